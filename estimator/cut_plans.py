@@ -1,0 +1,276 @@
+"""From the pieces of a project to a cut plan for each material, and to the prices of its live count.
+
+The live bound needs price vectors that are good wherever the room counts may go. They are taken at
+mixes of rooms: the counts as they stand; each room type nearly alone (at exactly nothing the other
+types' prices would vanish); and then, one after another, the mix from a fixed set at which the
+bound so far falls furthest short of that mix's own. The margin is measured on other mixes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+import pandas as pd
+
+from estimator.expressions.tables import Model
+from estimator.expressions.value import Values, reckon
+from estimator.planner.cutting import Effort, Part, Plan, Stock, plan_sheets
+from estimator.planner.pattern import pieces_of
+from estimator.planner.mixes import Mixes, PriceVector
+from estimator.project.records import Material, Project
+from estimator.quantities.stock import VECTORS, vectors
+
+Demand = Mapping[str, int]
+Progress = Callable[[str, float], None]
+Stop = Callable[[], bool]
+
+CANDIDATES, HELD_OUT, SEED = 40, 24, 20260917
+QUICK = Effort(rounds=12, between_programmes=12)
+NEARLY_NONE, MOST = 0.01, 3.0
+RIP_STEP = {"in": Fraction(1, 64), "mm": Fraction(1, 10)}
+
+
+@dataclass(frozen=True)
+class CutPlan:
+    """The plan of one material, the prices of its live bound, and the bound's measured margin.
+
+    demand: pieces by key. The order for moved counts is bound * (1 + margin_share) + margin_whole.
+    """
+
+    material: Material
+    parts: tuple[Part, ...]
+    plan: Plan
+    demand: Demand
+    prices: tuple[PriceVector, ...]
+    margin_share: float
+    margin_whole: int
+
+    def bound(self, demand: Demand) -> float:
+        """The live bound: proven least number of sheets or lengths for any demand."""
+        return max((each.bound(demand) for each in self.prices), default=0.0)
+
+
+def plan_cuts(
+    project: Project,
+    model: Model,
+    typed: Mapping[str, pd.DataFrame],
+    progress: Progress | None = None,
+    stop: Stop | None = None,
+) -> list[CutPlan]:
+    """A cut plan for each material that pieces are cut from, in the project's order."""
+    pieces = typed["pieces"]
+    needs = needs_of_mixes(project, model, typed)
+    used = [each for each in project.materials if (pieces["material"] == each.key).any()]
+    plans = []
+    for number, material in enumerate(used):
+        if progress:
+            progress(f"planning {material.name}", number / len(used))
+        plans.append(_plan_material(project, material, pieces, needs, progress, stop))
+    return plans
+
+
+@dataclass(frozen=True)
+class Needs:
+    """Pieces by key: at the counts as they stand, and at the mixes to choose from and to test on."""
+
+    base: Demand
+    starts: Sequence[Demand]
+    candidates: Sequence[Demand]
+    held_out: Sequence[Demand]
+
+
+def needs_of_mixes(project: Project, model: Model, typed: Mapping[str, pd.DataFrame]) -> Needs:
+    """What every mix of rooms needs, reckoned by the same definitions as the workbook."""
+    types = len(project.types)
+    random = np.random.default_rng(SEED)
+    alone = [np.where(np.arange(types) == each, 1.0, NEARLY_NONE) for each in range(types)]
+    drawn = random.uniform(0, MOST, size=(CANDIDATES + HELD_OUT, types))
+    # A tenth of the types is absent: a type may be dropped from the job altogether.
+    drawn = np.where(random.uniform(size=drawn.shape) < 0.1, 0.0, drawn)
+
+    def need(times: np.ndarray) -> Demand:
+        return pieces_needed(model, typed, times)
+
+    return Needs(
+        need(np.ones(types)),
+        [need(each) for each in alone],
+        [need(each) for each in drawn[:CANDIDATES]],
+        [need(each) for each in drawn[CANDIDATES:]],
+    )
+
+
+def pieces_needed(model: Model, typed: Mapping[str, pd.DataFrame], times: np.ndarray) -> Demand:
+    """Pieces by key when the rooms of each type are so many times those counted.
+
+    A fraction of a room stays one: a price vector may be taken at any mix.
+    """
+    counts = typed["counts"].copy()
+    for floor in model["counts"].axis:
+        counts[floor] = counts[floor].astype(float) * times
+    return needed(reckon(model, {**typed, "counts": counts}, until=("pieces", "needed")))
+
+
+def needed(values: Values) -> Demand:
+    """The pieces needed, rounded up where a mix left fractions."""
+    pieces = values["pieces"]
+    return {
+        key: math.ceil(round(number, 6))
+        for key, number in zip(pieces["key"], pieces["needed"], strict=True)
+    }
+
+
+def _plan_material(
+    project: Project,
+    material: Material,
+    pieces: pd.DataFrame,
+    needs: Needs,
+    progress: Progress | None,
+    stop: Stop | None,
+) -> CutPlan:
+    own = pieces[pieces["material"] == material.key]
+    parts, stock = _parts(project, material, own, needs.base), [_stock(material)]
+    saw = {"kerf": project.terms.kerf, "trim": _trim(project, material)}
+    plan = plan_sheets(parts, stock, progress=progress, stop=stop, **saw)
+
+    def of_own(demand: Demand) -> Demand:
+        return {part.key: demand[part.key] for part in parts}
+
+    mixes = Mixes(parts, stock, **saw)
+    base = PriceVector(plan.prices, plan.credit)
+    starts = [mixes.prices(of_own(each)) for each in needs.starts]
+    prices = _choose(
+        [base, *starts][:VECTORS],
+        [(mixes.prices(demand), demand) for demand in map(of_own, needs.candidates)],
+    )
+    cut = CutPlan(material, tuple(parts), plan, of_own(needs.base), tuple(prices), 0.0, 1)
+    share, whole = _margin(cut, mixes, [of_own(each) for each in needs.held_out])
+    return CutPlan(material, cut.parts, plan, cut.demand, cut.prices, share, whole)
+
+
+def _choose(
+    chosen: list[PriceVector], candidates: Sequence[tuple[PriceVector, Demand]]
+) -> list[PriceVector]:
+    """Add the vector of the mix where the bound falls furthest short, until it hardly does."""
+    own = np.array([price.bound(demand) for price, demand in candidates])
+    reached = np.array(
+        [max(each.bound(demand) for each in chosen) for _, demand in candidates]
+    )
+    while len(chosen) < VECTORS:
+        short = (own - reached) / np.maximum(own, 1.0)
+        worst = int(short.argmax())
+        if short[worst] < 1e-4:
+            break
+        price = candidates[worst][0]
+        chosen = [*chosen, price]
+        reached = np.maximum(reached, [price.bound(demand) for _, demand in candidates])
+    return chosen
+
+
+def _margin(cut: CutPlan, mixes: Mixes, held_out: Sequence[Demand]) -> tuple[float, int]:
+    """One sheet, and the share that the worst of the held-out plans needs beyond it."""
+    share = 0.0
+    for demand in held_out:
+        bound = cut.bound(demand)
+        beyond = mixes.plan(demand, QUICK).sheets - math.ceil(round(bound, 6)) - 1
+        if beyond > 0:
+            share = max(share, beyond / bound)
+    return math.ceil(share * 1000) / 1000, 1
+
+
+def _trim(project: Project, material: Material) -> Fraction:
+    """Bought lengths are not trimmed along their sides."""
+    return project.terms.trim if material.form == "sheet" else Fraction(0)
+
+
+def _stock(material: Material) -> Stock:
+    return Stock(material.key, material.length, material.width)
+
+
+def _parts(
+    project: Project, material: Material, pieces: pd.DataFrame, demand: Demand
+) -> list[Part]:
+    parts = {each.key: each for each in project.parts}
+    bevelled_rail = {
+        each.material for each in project.profiles if each.bevelled == "yes"
+    }
+    found = []
+    for key, length, width in zip(pieces["key"], pieces["length"], pieces["width"], strict=True):
+        part = parts.get(key)
+        long, wide = (part.length, part.width) if part else (exact(length), exact(width))
+        bevelled = part.bevelled == "yes" if part else material.key in bevelled_rail
+        strip = shared_rip(project, material, wide) if bevelled else None
+        turns = part is not None and part.grain == "any"
+        found.append(Part(key, long, wide, demand[key], turns, strip))
+    return found
+
+
+def exact(number: float) -> Fraction:
+    """A reckoned length as the short decimal it stands for; noise beyond 1e-9 is dropped."""
+    return Fraction(repr(round(number, 9)))
+
+
+def shared_rip(project: Project, material: Material, width: Fraction) -> Fraction | None:
+    """The strip that two pieces share head to head: 2 w - t tan q + kerf / cos q, rounded up.
+
+    From the section of the cut: the bevels overlap by t tan q across the thickness t, and a blade
+    tilted by q takes kerf / cos q of the face. None where sharing gains nothing, and for bought
+    lengths, whose bevel comes with them.
+    """
+    if material.form != "sheet":
+        return None
+    angle = math.radians(float(project.terms.bevel_angle))
+    t, kerf = float(material.thickness), float(project.terms.kerf)
+    strip = 2 * float(width) - t * math.tan(angle) + kerf / math.cos(angle)
+    step = RIP_STEP[project.project.unit]
+    rounded_up = math.ceil(strip / float(step) - 1e-9) * step
+    return rounded_up if rounded_up < 2 * width + project.terms.kerf else None
+
+
+def with_plans(
+    typed: Mapping[str, pd.DataFrame], plans: Sequence[CutPlan]
+) -> dict[str, pd.DataFrame]:
+    """The frames with all that was planned written into materials and pieces."""
+    materials, pieces = typed["materials"].copy(), typed["pieces"].copy()
+    by_key = {each.material.key: each for each in plans}
+    for name, figure in _OF_MATERIAL.items():
+        own = (by_key.get(key, by_key.get(instead)) for key, instead in
+               zip(materials["key"], materials["stands_in_for"], strict=True))  # fmt: skip
+        materials[name] = [figure(each) if each else 0 for each in own]
+    cuts = [by_key[key] for key in pieces["material"]]
+    made = {each.material.key: _made(each) for each in plans}
+    pairs = list(zip(pieces["key"], cuts, strict=True))
+    pieces["planned_for"] = [cut.demand[key] for key, cut in pairs]
+    pieces["cut"] = [made[cut.material.key][key] for key, cut in pairs]
+    for at, name in enumerate(vectors()):
+        pieces[name] = [
+            cut.prices[at].prices[key] if at < len(cut.prices) else 0.0 for key, cut in pairs
+        ]
+    return {**typed, "materials": materials, "pieces": pieces}
+
+
+def _made(cut: CutPlan) -> dict[str, int]:
+    return {key: number + cut.plan.surplus.get(key, 0) for key, number in cut.demand.items()}
+
+
+def _cuts_each(cut: CutPlan) -> float:
+    """Cuts per piece in the plan: one for each section, strip and piece, and for each trimmed edge."""
+    cuts = pieces = 0
+    for pattern, times in cut.plan.patterns:
+        strips = sum(len(section.strips) for section in pattern.sections)
+        inside = sum(1 for _ in pieces_of(pattern))
+        cuts += times * (len(pattern.sections) + strips + inside)
+        pieces += times * inside
+    return round(cuts / pieces, 3) if pieces else 0.0
+
+
+_OF_MATERIAL: dict[str, Callable[[CutPlan], float]] = {
+    "planned": lambda cut: cut.plan.sheets,
+    "least": lambda cut: cut.plan.bound,
+    "margin_share": lambda cut: cut.margin_share,
+    "margin_whole": lambda cut: cut.margin_whole,
+    "cuts_each": _cuts_each,
+}

@@ -1,0 +1,59 @@
+"""The pipeline, a line for each stage: from what was typed to every figure of the job."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import pandas as pd
+
+from estimator.cut_plans import CutPlan, Progress, Stop, plan_cuts, with_plans
+from estimator.expressions.tables import Model
+from estimator.expressions.value import Values, reckon
+from estimator.project.records import Project
+from estimator.quantities import define_model
+from estimator.quantities.findings import Check
+from estimator.structure import add_pieces, lay_out_rows
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A project with its definitions, its cut plans and all its values.
+
+    typed: the input and planned columns by table. values: every column by table.
+    """
+
+    project: Project
+    model: Model
+    checks: tuple[Check, ...]
+    plans: tuple[CutPlan, ...]
+    typed: dict[str, pd.DataFrame]
+    values: Values
+
+
+def estimate(
+    project: Project, progress: Progress | None = None, stop: Stop | None = None
+) -> Estimate:
+    """Plan the sheets and reckon everything."""
+    model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
+    typed = lay_out_rows(project, model, checks)
+    lengths = reckon(model, typed, until=("runs", "last"))
+    typed = add_pieces(typed, project, lengths)
+    plans = plan_cuts(project, model, typed, progress, stop)
+    return reckoned(project, model, checks, typed, plans)
+
+
+def reckoned(
+    project: Project,
+    model: Model,
+    checks: Sequence[Check],
+    typed: dict[str, pd.DataFrame],
+    plans: Sequence[CutPlan],
+) -> Estimate:
+    """All values under the plans, and the figures kept as issued."""
+    typed = with_plans(typed, plans)
+    issued = reckon(model, typed, until=("headline", "now"))["headline"]["now"]
+    typed["headline"] = typed["headline"].assign(issued=issued.to_numpy())
+    return Estimate(
+        project, model, tuple(checks), tuple(plans), typed, reckon(model, typed)
+    )

@@ -1,0 +1,272 @@
+"""The six kinds of expression a quantity is built from, and the unit rules for joining them.
+
+Operators only build: `rooms * feet_per_room` is a node that knows its unit, nothing more. What a
+node is worth, how it reads in a cell and how it reads aloud is told by value.py, formula.py and
+words.py, one function each. A mixed unit raises UnitFault on the line that mixes it.
+
+A row of a table is the scope of most expressions; the two words for reaching further are `total`
+(and its kin) over the rows of another table, and a form, whose single record is in sight anywhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Literal, TypeAlias
+
+import pint
+
+from estimator.units import UnitFault, factor, name_of, product, quotient, unit
+
+Sign = Literal["+", "-", "*", "/", "=", "<>", "<", "<=", ">", ">="]
+How = Literal["sum", "largest", "smallest", "find", "cross", "rows", "filled"]
+Operand: TypeAlias = "Expression | int | str"
+
+
+@dataclass(frozen=True, eq=False)
+class Expression:
+    """What all nodes share: a unit, the tables whose current row they read, and the operators."""
+
+    unit: pint.Unit
+    scope: frozenset[str]
+
+    def __add__(self, other: Operand) -> Expression:
+        return alike("+", self, other, "add")
+
+    def __sub__(self, other: Operand) -> Expression:
+        return alike("-", self, other, "subtract")
+
+    def __rsub__(self, other: Operand) -> Expression:
+        return alike("-", constant(other, self.unit), self, "subtract")
+
+    def __mul__(self, other: Operand) -> Expression:
+        right = constant(other, unit("1"))
+        return Operation(product(self.unit, right.unit), self.scope | right.scope, "*", self, right)
+
+    def __truediv__(self, other: Operand) -> Expression:
+        right = constant(other, unit("1"))
+        scope = self.scope | right.scope
+        return Operation(quotient(self.unit, right.unit), scope, "/", self, right)
+
+    def __rtruediv__(self, other: Operand) -> Expression:
+        return constant(other, unit("1")) / self
+
+    def __eq__(self, other: Operand) -> Expression:  # type: ignore[override]
+        return comparison("=", self, other)
+
+    def __ne__(self, other: Operand) -> Expression:  # type: ignore[override]
+        return comparison("<>", self, other)
+
+    def __lt__(self, other: Operand) -> Expression:
+        return comparison("<", self, other)
+
+    def __le__(self, other: Operand) -> Expression:
+        return comparison("<=", self, other)
+
+    def __gt__(self, other: Operand) -> Expression:
+        return comparison(">", self, other)
+
+    def __ge__(self, other: Operand) -> Expression:
+        return comparison(">=", self, other)
+
+    __hash__ = object.__hash__
+
+    def __bool__(self) -> bool:
+        raise TypeError("an expression is neither true nor false; write choose(condition, a, b)")
+
+    def to(self, target: str) -> Expression:
+        """The same quantity in another unit of its dimension."""
+        wanted = unit(target)
+        by = factor(self.unit, wanted)
+        return self if by == 1 and wanted == self.unit else Conversion(wanted, self.scope, self, by)
+
+    def number_of(self, counted: str) -> Expression:
+        """The same number counting something else: one piece for each room, a ratio as sheets."""
+        return Conversion(unit(counted), self.scope, self, Fraction(1))
+
+    def measured(self) -> Expression:
+        """The bare number, for a table whose rows count unlike things, each in its own unit."""
+        return self.number_of("measure")
+
+    def per(self, counted: str) -> Expression:
+        """The same number, said of each one of something: a length, in each room."""
+        return Conversion(quotient(self.unit, unit(counted)), self.scope, self, Fraction(1))
+
+
+@dataclass(frozen=True, eq=False)
+class Constant(Expression):
+    """A word, or one of the two numbers that may stand in a formula: 0 and 1."""
+
+    value: int | str
+
+
+@dataclass(frozen=True, eq=False)
+class Column(Expression):
+    """A column of a table: its value in the current row, or of the one record of a form."""
+
+    table: str
+    name: str
+
+
+@dataclass(frozen=True, eq=False)
+class Operation(Expression):
+    """Two expressions joined by a sign."""
+
+    sign: Sign
+    left: Expression
+    right: Expression
+
+
+@dataclass(frozen=True, eq=False)
+class Conversion(Expression):
+    """An expression times an exact unit factor."""
+
+    inner: Expression
+    by: Fraction
+
+
+@dataclass(frozen=True, eq=False)
+class Call(Expression):
+    """A function of the table in functions.py, applied."""
+
+    function: Function
+    arguments: tuple[Expression, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Across(Expression):
+    """A figure drawn from the rows of another table that satisfy every condition.
+
+    how: sum; largest; smallest; find (the first such row); cross (of a grid, by row and by column);
+    rows (how many have a key) and filled (how many have a number).
+    of: an expression in that table's columns.
+    """
+
+    how: How
+    of: Expression
+    where: tuple[Condition, ...]
+
+
+@dataclass(frozen=True)
+class Condition:
+    """A column of the other table compared with a value of this one."""
+
+    column: Column
+    sign: Sign
+    value: Expression
+
+
+@dataclass(frozen=True)
+class Function:
+    """A spreadsheet function: the unit it gives, its value and its formula, side by side.
+
+    result: from the arguments' units to the unit of the outcome; raises UnitFault.
+    value: from arrays or numbers to the same.
+    formula: a template with {0}, {1} for the arguments, or {all} for any number of them.
+    words: the same template, to be read aloud.
+    """
+
+    name: str
+    result: Callable[[Sequence[pint.Unit]], pint.Unit]
+    value: Callable[..., Any]
+    formula: str
+    words: str
+
+
+def constant(value: Operand, wanted: pint.Unit) -> Expression:
+    """A plain 0, 1 or word as an expression in the wanted unit; an expression as it is."""
+    if isinstance(value, Expression):
+        return value
+    if isinstance(value, str):
+        return Constant(unit("text"), frozenset(), value)
+    if value not in (0, 1) or isinstance(value, bool):
+        raise UnitFault(f"the number {value} may change: give it a row among the terms")
+    return Constant(wanted, frozenset(), int(value))
+
+
+def alike(sign: Sign, left: Expression, right: Operand, verb: str) -> Expression:
+    """Two quantities of one unit joined; anything else is a fault that shows both sides."""
+    other = constant(right, left.unit)
+    if left.unit != other.unit:
+        raise UnitFault(f"cannot {verb}: left is {name_of(left.unit)}, right is {name_of(other.unit)}")
+    return Operation(left.unit, left.scope | other.scope, sign, left, other)
+
+
+def comparison(sign: Sign, left: Expression, right: Operand) -> Expression:
+    """Two quantities of one unit compared: true or false."""
+    same = alike(sign, left, right, "compare")
+    assert isinstance(same, Operation)
+    return Operation(unit("truth"), same.scope, sign, same.left, same.right)
+
+
+def total(of: Expression, *where: Expression) -> Expression:
+    """The sum of a column over the rows of its table that satisfy the conditions; 0 if none do."""
+    return across("sum", of, where)
+
+
+def largest(of: Expression, *where: Expression) -> Expression:
+    """The largest value among the rows that satisfy the conditions; 0 if none do."""
+    return across("largest", of, where)
+
+
+def smallest(of: Expression, *where: Expression) -> Expression:
+    """The smallest value among the rows that satisfy the conditions; 0 if none do."""
+    return across("smallest", of, where)
+
+
+def find(of: Expression, where: Expression) -> Expression:
+    """The value in the first row that satisfies the condition, which must exist."""
+    return across("find", of, (where,))
+
+
+def cross(of: Expression, row: Expression, column: Expression) -> Expression:
+    """The value of a grid in the row and the column that satisfy one condition each."""
+    return across("cross", of, (row, column))
+
+
+def rows_of(key: Expression) -> Expression:
+    """How many rows of another table have a key."""
+    return Across(unit("1"), frozenset(), "rows", key, ())
+
+
+def filled_in(column: Expression) -> Expression:
+    """How many rows of another table have a number in a column."""
+    return Across(unit("1"), frozenset(), "filled", column, ())
+
+
+def across(how: How, of: Expression, where: Sequence[Expression]) -> Expression:
+    """An Across node from conditions written as comparisons, the other table's column on the left."""
+    conditions = tuple(_condition(each) for each in where)
+    scope = frozenset().union(*(condition.value.scope for condition in conditions))
+    return Across(of.unit, scope, how, of, conditions)
+
+
+def _condition(node: Expression) -> Condition:
+    if not isinstance(node, Operation) or not isinstance(node.left, Column):
+        raise UnitFault("a condition compares a column of the other table with a value of this one")
+    return Condition(node.left, node.sign, node.right)
+
+
+def children(node: Expression) -> tuple[Expression, ...]:
+    """The expressions directly inside a node."""
+    match node:
+        case Operation(left=left, right=right):
+            return (left, right)
+        case Conversion(inner=inner):
+            return (inner,)
+        case Call(arguments=arguments):
+            return arguments
+        case Across(of=of, where=where):
+            sides = ((each.column, each.value) for each in where)
+            return (of, *(side for pair in sides for side in pair))
+        case _:
+            return ()
+
+
+def columns_in(node: Expression) -> tuple[Column, ...]:
+    """Every column that a node reads, once each, in order of appearance."""
+    found = {(node.table, node.name): node} if isinstance(node, Column) else {}
+    for child in children(node):
+        found |= {(column.table, column.name): column for column in columns_in(child)}
+    return tuple(found.values())

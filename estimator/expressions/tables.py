@@ -1,0 +1,189 @@
+"""Tables of columns, and the model that holds them: where a quantity is defined, once.
+
+A table stands in the workbook as it stands here. Its columns are typed in (input, and the block of
+a grid), written by the planner (planned) or reckoned (quantity). A quantity can only refer to what is defined above it, so
+the order of definition is an order of reckoning and a circle cannot be written.
+
+    studs = runs.quantity("studs", "Studs crossed", "stud/room", lengths / spacing, "…")
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from estimator.expressions.nodes import Column, Expression
+from estimator.units import UnitFault, name_of, unit
+
+Kind = Literal["rows", "form", "grid"]
+Role = Literal["input", "block", "planned", "quantity"]
+Show = Literal["", "percent", "whole", "cents", "length", "decimal", "date"]
+
+
+@dataclass(frozen=True)
+class Definition:
+    """One column of a table, or one field of a form.
+
+    unit: as text, such as "ft**2/gal". show: how a cell displays it, if its unit does not say.
+    note: one sentence for the header's note and for `explain`.
+    expression: for a quantity. optional: a blank input is allowed and counts as 0 or no text.
+    choices: words an input may hold. refers_to: the tables whose keys it may hold.
+    state: the words for nought and for any other number, where the number counts faults.
+    """
+
+    table: str
+    name: str
+    label: str
+    unit: str
+    role: Role
+    note: str
+    expression: Expression | None = None
+    show: Show = ""
+    optional: bool = False
+    choices: tuple[str, ...] = ()
+    refers_to: tuple[str, ...] = ()
+
+    @property
+    def is_text(self) -> bool:
+        """Whether the column holds words."""
+        return self.unit == "text"
+
+
+@dataclass
+class Table:
+    """Columns in order; a form has one record laid out downwards, a grid a block of input cells.
+
+    axis: for a grid, the keys along its top.
+    """
+
+    name: str
+    title: str
+    sheet: str
+    kind: Kind
+    about: str
+    order: list[Definition] = field(repr=False)
+    axis: tuple[str, ...] = ()
+    definitions: dict[str, Definition] = field(default_factory=dict)
+
+    def __getitem__(self, name: str) -> Column:
+        """The column of that name, as an expression; only what is already defined."""
+        if name not in self.definitions:
+            known = ", ".join(self.definitions)
+            raise UnitFault(f"{self.title} has no column {name!r} yet; so far: {known}")
+        scope = frozenset() if self.kind == "form" else frozenset({self.name})
+        return Column(unit(self.definitions[name].unit), scope, self.name, name)
+
+    @property
+    def keys(self) -> Column:
+        """Of a form: the names of its fields, to look one up by name."""
+        return Column(unit("text"), frozenset({self.name}), self.name, "key")
+
+    @property
+    def values(self) -> Column:
+        """Of a form: the values of its fields, each in the unit of its own row."""
+        return Column(unit("measure"), frozenset({self.name}), self.name, "value")
+
+    @property
+    def along(self) -> Column:
+        """Of a grid: the keys along its top."""
+        return Column(unit("text"), frozenset({self.name}), self.name, "axis")
+
+    def block(self, name: str, label: str, unit_text: str, note: str) -> Column:
+        """Of a grid: its cells, a column for each key of the axis, all typed by a person."""
+        return self._add(Definition(self.name, name, label, unit_text, "block", note))
+
+    def input(
+        self,
+        name: str,
+        label: str,
+        unit_text: str,
+        note: str,
+        *,
+        show: Show = "",
+        optional: bool = False,
+        choices: Sequence[str] = (),
+        refers_to: Sequence[str] = (),
+    ) -> Column:
+        """A column that a person types."""
+        definition = Definition(
+            self.name, name, label, unit_text, "input", note, None, show, optional,
+            tuple(choices), tuple(refers_to),
+        )  # fmt: skip
+        return self._add(definition)
+
+    def planned(
+        self, name: str, label: str, unit_text: str, note: str, *, show: Show = ""
+    ) -> Column:
+        """A column that the planner writes."""
+        return self._add(
+            Definition(self.name, name, label, unit_text, "planned", note, None, show)
+        )
+
+    def quantity(
+        self,
+        name: str,
+        label: str,
+        unit_text: str,
+        expression: Expression,
+        note: str,
+        *,
+        show: Show = "",
+    ) -> Column:
+        """A column reckoned from others; its unit and its reach are checked here."""
+        where = f"{self.title}, {label}"
+        if expression.unit != unit(unit_text):
+            raise UnitFault(f"{where}: stated {unit_text}, comes to {name_of(expression.unit)}")
+        strange = expression.scope - {self.name}
+        if strange:
+            raise UnitFault(f"{where}: reads a row of {', '.join(sorted(strange))} without a total")
+        return self._add(
+            Definition(self.name, name, label, unit_text, "quantity", note, expression, show)
+        )
+
+    def _add(self, definition: Definition) -> Column:
+        if definition.name in self.definitions:
+            raise UnitFault(f"{self.title} has two columns named {definition.name!r}")
+        unit(definition.unit)
+        self.definitions[definition.name] = definition
+        self.order.append(definition)
+        return self[definition.name]
+
+
+@dataclass
+class Model:
+    """All tables of a project, and all definitions in the order in which they can be reckoned."""
+
+    tables: dict[str, Table] = field(default_factory=dict)
+    order: list[Definition] = field(default_factory=list)
+
+    def table(
+        self,
+        name: str,
+        title: str,
+        sheet: str,
+        about: str,
+        *,
+        kind: Kind = "rows",
+        axis: Sequence[str] = (),
+    ) -> Table:
+        """A new table on a sheet."""
+        if name in self.tables:
+            raise UnitFault(f"there are two tables named {name!r}")
+        self.tables[name] = Table(name, title, sheet, kind, about, self.order, tuple(axis))
+        return self.tables[name]
+
+    def __getitem__(self, name: str) -> Table:
+        return self.tables[name]
+
+    def __iter__(self) -> Iterator[Table]:
+        return iter(self.tables.values())
+
+    def find(self, words: str) -> Mapping[str, Definition]:
+        """The definitions that a person may mean by `words`: by full name, else by label or part."""
+        everything = {f"{each.table}.{each.name}": each for each in self.order}
+        wanted = words.strip().casefold()
+        if wanted in everything:
+            return {wanted: everything[wanted]}
+        exact = {k: d for k, d in everything.items() if wanted in (d.name, d.label.casefold())}
+        return exact or {k: d for k, d in everything.items() if wanted in f"{k} {d.label}".casefold()}

@@ -1,0 +1,202 @@
+"""One more sheet for the pieces still wanted, none cut twice.
+
+The pricing of the linear programme may repeat a part at will. Towards the end of a plan that
+wastes sheets, so here every strip is bounded by the pieces still wanted. A sheet is filled section
+by section and strip by strip: each choice is the best one if the rest were unbounded, and what is
+left is reckoned anew once a choice has used a part up. Not exact, but quick.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from estimator.planner.columns import (
+    Column,
+    SectionCut,
+    StripCut,
+    make_column,
+    make_section,
+    make_strip,
+)
+from estimator.planner.grid import Axis, Ints
+from estimator.planner.pricing import Pricer
+
+
+@dataclass
+class Wanted:
+    """What the filling works against: pieces left and what each is worth, by part."""
+
+    left: Ints
+    worth: Ints
+
+
+@dataclass(frozen=True)
+class Strips:
+    """Best bounded strips: a row per shape (narrow to broad), a column per span point."""
+
+    places: tuple[int, ...]
+    most: tuple[int, ...]
+    table: Ints
+    by_level: Ints
+
+
+class Filler:
+    """Fills sheets of one frame. ``spans``: section spans worth trying besides the shapes' own."""
+
+    def __init__(self, pricer: Pricer, spans: Iterable[int]) -> None:
+        self.pricer = pricer
+        self.spans = set(spans)
+        frame = pricer.frame
+        order = sorted(range(len(frame.shapes)), key=lambda p: (frame.breadths[p], frame.spans[p]))
+        self.order = tuple(order)
+        self.level_of = {int(breadth): i for i, breadth in enumerate(pricer.levels)}
+
+    def strips(self, wanted: Wanted, point: int) -> Strips:
+        """The best bounded strips up to a span point."""
+        frame, pricer = self.pricer.frame, self.pricer
+        most = wanted.left[pricer.part] // pricer.pieces
+        worth = wanted.worth[pricer.part] * pricer.pieces
+        room = int(frame.span.points[point])
+        places = tuple(p for p in self.order if most[p] and worth[p] and frame.spans[p] <= room)
+        table = np.zeros((len(places) + 1, point + 1), dtype=np.int64)
+        ends = np.zeros(len(pricer.levels), dtype=np.int64)
+        for row, place in enumerate(places, start=1):
+            table[row] = table[row - 1]
+            self._join(table[row], place, int(worth[place]), int(most[place]))
+            ends[self.level_of[frame.breadths[place]]] = row
+        by_level = table[np.maximum.accumulate(ends)]
+        return Strips(places, tuple(int(most[p]) for p in places), table, by_level)
+
+    def _join(self, row: Ints, place: int, worth: int, most: int) -> None:
+        """Let up to ``most`` copies of a shape into a row, in chunks 1, 2, 4, ..., the rest."""
+        span = self.pricer.frame.span
+        size = self.pricer.frame.spans[place]
+        points = span.points[: len(row)]
+        most = min(most, int(points[-1]) // size)
+        chunk = 1
+        while most > 0:
+            chunk = min(chunk, most)
+            start = int(np.searchsorted(points, chunk * size))
+            gain = row[span.floor[points[start:] - chunk * size]]
+            gain += chunk * worth
+            np.maximum(row[start:], gain, out=row[start:])
+            most -= chunk
+            chunk *= 2
+
+    def trace(self, strips: Strips, level: int, point: int, wanted: Wanted) -> StripCut | None:
+        """The strip behind a value; shapes of one part are held to what is left of it."""
+        pricer, frame = self.pricer, self.pricer.frame
+        left = wanted.left.copy()
+        breadth = int(pricer.levels[level])
+        row = sum(1 for place in strips.places if frame.breadths[place] <= breadth)
+        places: list[int] = []
+        while row > 0 and strips.table[row, point] > 0:
+            if strips.table[row, point] == strips.table[row - 1, point]:
+                row -= 1
+                continue
+            place = strips.places[row - 1]
+            copies, point = self._copies(strips, row, point, wanted)
+            part, pieces = int(pricer.part[place]), int(pricer.pieces[place])
+            copies = min(copies, int(left[part]) // pieces)
+            left[part] -= copies * pieces
+            places += [place] * copies
+            row -= 1
+        return make_strip(frame, places) if places else None
+
+    def _copies(self, strips: Strips, row: int, point: int, wanted: Wanted) -> tuple[int, int]:
+        span = self.pricer.frame.span
+        place = strips.places[row - 1]
+        size = self.pricer.frame.spans[place]
+        worth = int(wanted.worth[self.pricer.part[place]] * self.pricer.pieces[place])
+        value = strips.table[row, point]
+        for copies in range(1, strips.most[row - 1] + 1):
+            room = int(span.points[point]) - copies * size
+            if room < 0:
+                break
+            rest = int(span.floor[room])
+            if strips.table[row - 1, rest] + copies * worth == value:
+                return copies, rest
+        raise AssertionError("a strip's value comes from none of its shapes")
+
+    def section(self, wanted: Wanted, point: int) -> SectionCut | None:
+        """A section of a span, filled strip by strip; takes its pieces off ``wanted``."""
+        breadth = self.pricer.frame.breadth
+        cuts: list[StripCut] = []
+        left = len(breadth.points) - 1
+        while True:
+            strips = self.strips(wanted, point)
+            worth = self._section_worth(strips.by_level[:, point])
+            taken, left = self._take(strips, worth, point, left, wanted)
+            cuts += taken
+            if not taken:
+                return make_section(self.pricer.frame, cuts) if cuts else None
+
+    def _section_worth(self, by_level: Ints) -> Ints:
+        return self.pricer.section_values(by_level[:, None])[:, 0]
+
+    def _take(
+        self, strips: Strips, worth: Ints, point: int, left: int, wanted: Wanted
+    ) -> tuple[list[StripCut], int]:
+        """The strips of the unbounded choice, as long as their pieces are still wanted."""
+        breadth, levels = self.pricer.frame.breadth, self.pricer.levels
+        by_level = strips.by_level[:, point]
+        taken: list[StripCut] = []
+        while worth[left] > 0:
+            room = breadth.points[left] - levels
+            rest = breadth.floor[np.maximum(room, 0)]
+            gain = np.where((room >= 0) & (by_level > 0), worth[rest] + by_level, -1)
+            level = int(np.flatnonzero(gain == worth[left])[-1])
+            strip = self.trace(strips, level, point, wanted)
+            if strip is None or not self._withdraw(strip, wanted):
+                break
+            taken.append(strip)
+            left = int(breadth.floor[int(breadth.points[left]) - strip.breadth])
+        return taken, left
+
+    def _withdraw(self, strip: StripCut, wanted: Wanted) -> bool:
+        """Take a strip's pieces off, unless some are no longer wanted."""
+        pricer = self.pricer
+        need = np.zeros_like(wanted.left)
+        for place, copies in strip.contents:
+            need[pricer.part[place]] += copies * pricer.pieces[place]
+        if (need > wanted.left).any():
+            return False
+        wanted.left -= need
+        return True
+
+    def sheet(self, wanted: Wanted) -> Column | None:
+        """One sheet for what is wanted; takes its pieces off ``wanted``."""
+        frame = self.pricer.frame
+        span: Axis = frame.span
+        cuts: list[SectionCut] = []
+        left = len(span.points) - 1
+        while True:
+            point = self._next_section(wanted, left) if frame.sectioned else left
+            cut = self.section(wanted, point) if point > 0 else None
+            if cut is None:
+                break
+            cuts.append(cut)
+            if not frame.sectioned:
+                break
+            left = int(span.floor[int(span.points[left]) - cut.span])
+        return make_column(self.pricer.job, self.pricer.number, cuts) if cuts else None
+
+    def _next_section(self, wanted: Wanted, left: int) -> int:
+        """The span point at which the next section is best, were the rest unbounded."""
+        frame = self.pricer.frame
+        span = frame.span
+        strips = self.strips(wanted, left)
+        if not strips.places:
+            return 0
+        own = {frame.spans[place] for place in strips.places}
+        room = int(span.points[left])
+        spans = sorted(size for size in self.spans | own | {room} if size <= room)
+        at = np.unique(span.floor[np.array(spans)])
+        worth = np.zeros(left + 1, dtype=np.int64)
+        worth[at] = self.pricer.section_values(strips.by_level[:, at])[-1]
+        best = self.pricer.sheet_values(worth, at)
+        through = worth[at] + best[span.floor[room - span.points[at]]]
+        return int(at[np.flatnonzero(through == through.max())[-1]])

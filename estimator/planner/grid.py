@@ -1,0 +1,242 @@
+"""From exact lengths to whole numbers on a grid.
+
+A cut eats one kerf. Give every piece a kerf on its far side and the usable sheet one kerf more,
+and kerfs vanish from the arithmetic: n pieces fit when n (w + k) <= S + k. All positions are then
+sums of piece sizes, so that lengths may be counted in units of the sizes' greatest common divisor
+and only the sums that can occur (raster points) need looking at.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from estimator.planner.parts import Misfit, Part, PartDoesNotFit, Stock, exact
+
+Ints = NDArray[np.int64]
+FirstCut = Literal["across", "along"]
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A rectangle to cut out of a sheet: one piece of a part, or a pair that shares a rip."""
+
+    part: int
+    length: Fraction
+    width: Fraction
+    pieces: int
+    turned: bool
+
+
+@dataclass(frozen=True)
+class Steps:
+    """For 1, 2, 4, ... copies of a size: where it first fits, and the point left over there."""
+
+    copies: int
+    leaps: tuple[tuple[int, Ints], ...]
+
+
+@dataclass(frozen=True)
+class Axis:
+    """One side of the sheet: the raster points 0..capacity in units of ``unit``."""
+
+    unit: Fraction
+    capacity: int
+    points: Ints
+    floor: Ints
+
+    def steps(self, size: int) -> Steps:
+        """How the points are reached by whole numbers of a size."""
+        leaps = []
+        copies = 1
+        while copies * size <= self.capacity:
+            start = int(np.searchsorted(self.points, copies * size))
+            leaps.append((start, self.floor[self.points[start:] - copies * size]))
+            copies *= 2
+        return Steps(self.capacity // size, tuple(leaps))
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A stock size with the way it is cut first.
+
+    Sections divide the ``span``, strips divide the ``breadth`` of a section, pieces divide the
+    span of a strip. ``span_is_length`` says which side of the sheet the span is. With two stages
+    there is one section, the whole sheet.
+    """
+
+    stock: int
+    first_cut: FirstCut
+    span_is_length: bool
+    sectioned: bool
+    span: Axis
+    breadth: Axis
+    shapes: tuple[int, ...]
+    spans: tuple[int, ...]
+    breadths: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Job:
+    """Everything about a planning job that does not depend on the numbers wanted."""
+
+    parts: tuple[Part, ...]
+    stock: tuple[Stock, ...]
+    kerf: Fraction
+    trim: Fraction
+    shapes: tuple[Shape, ...]
+    frames: tuple[Frame, ...]
+
+
+def lay_out(
+    parts: Sequence[Part],
+    stock: Sequence[Stock],
+    kerf: Fraction,
+    trim: Fraction,
+    stages: int,
+    first_cuts: Sequence[FirstCut],
+) -> Job:
+    """The job on its grids. Raises PartDoesNotFit with every part that no stock can hold."""
+    _check(parts, stock, kerf, trim, stages)
+    shapes = tuple(shape for i, part in enumerate(parts) for shape in _shapes(i, part, kerf))
+    frames = tuple(
+        _frame(number, sheet, shapes, kerf, trim, stages, first_cut)
+        for number, sheet in enumerate(stock)
+        for first_cut in first_cuts
+        if _fitting(sheet, shapes, trim)
+    )
+    held = {shapes[i].part for frame in frames for i in frame.shapes}
+    misfits = [_misfit(part, stock, trim) for i, part in enumerate(parts) if i not in held]
+    if misfits:
+        raise PartDoesNotFit(tuple(misfits))
+    return Job(tuple(parts), tuple(stock), kerf, trim, shapes, frames)
+
+
+def _check(
+    parts: Sequence[Part], stock: Sequence[Stock], kerf: Fraction, trim: Fraction, stages: int
+) -> None:
+    if stages not in (2, 3):
+        raise ValueError(f"stages is {stages}: give 2 or 3")
+    if kerf < 0 or trim < 0:
+        raise ValueError("kerf and trim can't be negative")
+    if not stock:
+        raise ValueError("no stock to cut from")
+    for keys in ([part.key for part in parts], [sheet.key for sheet in stock]):
+        if len(set(keys)) < len(keys):
+            raise ValueError(f"keys must differ: {sorted(k for k in keys if keys.count(k) > 1)}")
+    for part in parts:
+        if min(exact(part.length, part.key), exact(part.width, part.key)) <= 0 or part.demand < 0:
+            raise ValueError(f"{part.key}: sizes must be above 0 and demand not below 0")
+        if part.shares_rip is not None and part.shares_rip <= part.width:
+            raise ValueError(f"{part.key}: a pair's strip must be wider than one piece")
+
+
+def _shapes(number: int, part: Part, kerf: Fraction) -> list[Shape]:
+    length, width = exact(part.length, part.key), exact(part.width, part.key)
+    shapes = [Shape(number, length, width, 1, False)]
+    # A shared rip that saves nothing over two plain strips is left out.
+    if part.shares_rip is not None and part.shares_rip < 2 * width + kerf:
+        shapes.append(Shape(number, length, exact(part.shares_rip, part.key), 2, False))
+    if part.may_turn:
+        shapes += [
+            Shape(number, shape.width, shape.length, shape.pieces, True)
+            for shape in shapes
+            if shape.length != shape.width
+        ]
+    return shapes
+
+
+def _fitting(sheet: Stock, shapes: Sequence[Shape], trim: Fraction) -> list[int]:
+    length, width = usable(sheet, trim)
+    return [i for i, s in enumerate(shapes) if s.length <= length and s.width <= width]
+
+
+def usable(sheet: Stock, trim: Fraction) -> tuple[Fraction, Fraction]:
+    """Length and width of a sheet once the trim is off all four sides."""
+    return (
+        exact(sheet.length, sheet.key) - 2 * trim,
+        exact(sheet.width, sheet.key) - 2 * trim,
+    )
+
+
+def _misfit(part: Part, stock: Sequence[Stock], trim: Fraction) -> Misfit:
+    length, width = exact(part.length, part.key), exact(part.width, part.key)
+    rooms = [usable(sheet, trim) for sheet in stock]
+    turned = any(width <= room[0] and length <= room[1] for room in rooms)
+    return Misfit(part.key, length, width, max(rooms, key=lambda room: room[0] * room[1]), turned)
+
+
+def _frame(
+    number: int,
+    sheet: Stock,
+    shapes: Sequence[Shape],
+    kerf: Fraction,
+    trim: Fraction,
+    stages: int,
+    first_cut: FirstCut,
+) -> Frame:
+    fitting = _fitting(sheet, shapes, trim)
+    sides = usable(sheet, trim)
+    # Three stages: the first cut makes the sections. Two: it makes the strips.
+    span_is_length = (first_cut == "across") == (stages == 3)
+    span, spans = _axis(
+        [(shapes[i].length if span_is_length else shapes[i].width) + kerf for i in fitting],
+        (sides[0] if span_is_length else sides[1]) + kerf,
+    )
+    breadth, breadths = _axis(
+        [(shapes[i].width if span_is_length else shapes[i].length) + kerf for i in fitting],
+        (sides[1] if span_is_length else sides[0]) + kerf,
+    )
+    return Frame(
+        number,
+        first_cut,
+        span_is_length,
+        stages == 3,
+        span,
+        breadth,
+        tuple(fitting),
+        spans,
+        breadths,
+    )
+
+
+def _axis(sizes: Sequence[Fraction], capacity: Fraction) -> tuple[Axis, tuple[int, ...]]:
+    unit = common_divisor(sizes)
+    whole = tuple(int(size / unit) for size in sizes)
+    room = math.floor(capacity / unit)
+    points = raster_points(whole, room)
+    floor = np.searchsorted(points, np.arange(room + 1), side="right") - 1
+    return Axis(unit, room, points, floor.astype(np.int64)), whole
+
+
+def common_divisor(sizes: Iterable[Fraction]) -> Fraction:
+    """The largest length that goes into every size a whole number of times."""
+    found = Fraction(0)
+    for size in sizes:
+        denominator = found.denominator * size.denominator
+        found = Fraction(math.gcd(int(found * denominator), int(size * denominator)), denominator)
+    return found
+
+
+def raster_points(sizes: Iterable[int], capacity: int) -> Ints:
+    """The sums that matter: for every sum of sizes, the largest sum that fits beside it.
+
+    Any pattern can be pushed onto these points without loss (Scheithauer and Terno's raster).
+    """
+    mask = (1 << (capacity + 1)) - 1
+    sums = 1  # bit x set: x is a sum of sizes
+    for size in set(sizes):
+        shift = size
+        while shift <= capacity:
+            sums |= (sums << shift) & mask
+            shift *= 2
+    bits = np.frombuffer(sums.to_bytes(capacity // 8 + 1, "little"), dtype=np.uint8)
+    reached = np.flatnonzero(np.unpackbits(bits, bitorder="little")[: capacity + 1])
+    beside = reached[np.searchsorted(reached, capacity - reached, side="right") - 1]
+    return np.unique(beside).astype(np.int64)

@@ -1,0 +1,176 @@
+"""Which patterns how often, when a part of a sheet may be used: the linear programme.
+
+Column generation: solve over the patterns at hand, take each part's dual price, look for patterns
+worth more than they cost, repeat. The prices become whole numbers before they are used, and the
+final ones are scaled so that no pattern at all is worth more than its cost. The bound is reckoned
+from those, so that no solver tolerance is in it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+import highspy
+import numpy as np
+from numpy.typing import NDArray
+
+from estimator.planner.columns import Column, full_of
+from estimator.planner.grid import Ints, Job
+from estimator.planner.parts import NotEnoughStock, exact
+from estimator.planner.pricing import Pricer
+
+Floats = NDArray[np.float64]
+Stop = Callable[[], bool]
+Progress = Callable[[str, float], None]
+
+SCALE = 2**40  # the dearest sheet's cost in price units
+NIL = 1e-5  # demand that stands in for none, so that the part is priced all the same
+
+
+@dataclass(frozen=True)
+class Bound:
+    """Dual feasible prices: cost >= sum(price * demand) - credit for any demand whatever."""
+
+    prices: Ints  # per part, in units of 1 / (scale)
+    credit: Fraction  # what limited stock takes off, in cost
+    scale: Fraction  # price units in one unit of cost
+    shrink: Fraction  # factor (at most 1) that makes the prices feasible
+
+    def price(self, part: int) -> Fraction:
+        """The price of one piece, in cost."""
+        return int(self.prices[part]) * self.shrink / self.scale
+
+    def of(self, demand: Sequence[int]) -> Fraction:
+        """The least cost at which this demand can be met."""
+        total = sum(int(p) * int(d) for p, d in zip(self.prices, demand, strict=True))
+        return max(Fraction(0), total * self.shrink / self.scale - self.credit)
+
+
+@dataclass(frozen=True)
+class Relaxation:
+    """The solved linear programme: how often each column of the pool, and the proven bound."""
+
+    times: Floats
+    bound: Bound
+    least: Fraction
+    finished: bool
+
+
+class Master:
+    """The linear programme over a growing pool of columns, and the pricing that grows it."""
+
+    def __init__(self, job: Job) -> None:
+        self.job = job
+        self.pricers = [Pricer(job, number) for number in range(len(job.frames))]
+        self.costs = [exact(sheet.cost, sheet.key) for sheet in job.stock]
+        self.scale = Fraction(SCALE) / max([cost for cost in self.costs if cost > 0] or [1])
+        self.pool: dict[Column, None] = {}
+        self.limited = [i for i, sheet in enumerate(job.stock) if sheet.on_hand is not None]
+        self.solver = quiet_solver()
+        inf = highspy.kHighsInf
+        for _ in job.parts:
+            self.solver.addRow(0.0, inf, 0, np.array([], dtype=np.int32), np.array([]))
+        for i in self.limited:
+            most = float(job.stock[i].on_hand or 0)
+            self.solver.addRow(-inf, most, 0, np.array([], dtype=np.int32), np.array([]))
+        # A way out for parts that limited stock can't cover; dear enough never to stay in.
+        dear = 1e3 * float(max(self.costs, default=Fraction(1)) or 1)
+        for row in range(len(job.parts)):
+            self.solver.addCol(dear, 0.0, inf, 1, np.array([row], dtype=np.int32), np.ones(1))
+
+    def solve(
+        self,
+        demand: Sequence[int],
+        stop: Stop | None = None,
+        progress: Progress | None = None,
+    ) -> Relaxation:
+        """Generate columns until none improves (or ``stop``), starting from the pool so far."""
+        self._ask(demand)
+        self.add(self._plain_columns(demand))
+        prove = False
+        while True:
+            self.solver.run()
+            duals = np.array(self.solver.getSolution().row_dual)
+            halted = stop is not None and stop()
+            prove = prove or halted
+            bound, fresh = self._price(duals, prove)
+            if bound and progress:
+                value = self.solver.getInfo().objective_function_value
+                progress("pricing patterns", float(bound.of(demand)) / value if value else 1.0)
+            if halted or (not self.add(fresh) and prove):
+                break
+            prove = not fresh
+        assert bound is not None
+        solution = np.array(self.solver.getSolution().col_value)
+        blank = len(self.job.parts)
+        if not halted and solution[:blank].max(initial=0.0) > 1e-4:
+            raise NotEnoughStock("the stock on hand does not yield the parts")
+        times = np.zeros(len(self.pool))
+        times[: len(solution) - blank] = solution[blank : blank + len(self.pool)]
+        return Relaxation(times, bound, bound.of(demand), not halted)
+
+    def add(self, columns: Iterable[Column]) -> int:
+        """Put columns into the pool; the number that were new."""
+        before = len(self.pool)
+        for column in columns:
+            if column not in self.pool:
+                self.pool[column] = None
+                rows, counts = self.entries(column)
+                cost = float(self.costs[column.stock])
+                self.solver.addCol(cost, 0.0, highspy.kHighsInf, len(rows), rows, counts)
+        return len(self.pool) - before
+
+    def entries(self, column: Column) -> tuple[NDArray[np.int32], Floats]:
+        """A column's rows and coefficients: parts first, then the stock limits."""
+        rows, counts = column.parts, column.pieces.astype(float)
+        if column.stock in self.limited:
+            row = len(self.job.parts) + self.limited.index(column.stock)
+            rows, counts = np.append(rows, row), np.append(counts, 1.0)
+        return rows.astype(np.int32), counts
+
+    def _ask(self, demand: Sequence[int]) -> None:
+        for row, number in enumerate(demand):
+            self.solver.changeRowBounds(row, float(number) or NIL, highspy.kHighsInf)
+
+    def _plain_columns(self, demand: Sequence[int]) -> list[Column]:
+        """For every frame, each shape by itself."""
+        return [
+            full_of(self.job, number, place, max(1, demand[self.job.shapes[shape].part]))
+            for number, frame in enumerate(self.job.frames)
+            for place, shape in enumerate(frame.shapes)
+        ]
+
+    def _price(self, duals: Floats, prove: bool) -> tuple[Bound | None, list[Column]]:
+        """Prices made whole, columns worth more than they cost, and with ``prove`` the bound."""
+        parts = len(self.job.parts)
+        scale = self.scale
+        prices = np.floor(np.maximum(duals[:parts], 0) * float(scale)).astype(np.int64)
+        rents = dict.fromkeys(range(len(self.job.stock)), Fraction(0))
+        for row, i in enumerate(self.limited):
+            rents[i] = Fraction(math.floor(max(0.0, -duals[parts + row]) * float(scale))) / scale
+        fresh: list[Column] = []
+        shrink = Fraction(1)
+        for pricer in self.pricers:
+            stock = pricer.frame.stock
+            limit = math.floor((self.costs[stock] + rents[stock]) * scale)
+            slack = limit + int(scale * max(self.costs)) // 10**9
+            found = pricer.price(prices, slack, prove=prove)
+            fresh += found.columns
+            if found.most is not None and found.most > limit:
+                shrink = min(shrink, Fraction(limit, found.most))
+        credit = sum(
+            (rents[i] * (self.job.stock[i].on_hand or 0) for i in self.limited), Fraction(0)
+        )
+        return Bound(prices, credit * shrink, scale, shrink) if prove else None, fresh
+
+
+def quiet_solver() -> highspy.Highs:
+    """A solver that says nothing and gives the same answer everywhere."""
+    solver = highspy.Highs()
+    solver.setOptionValue("output_flag", False)
+    solver.setOptionValue("threads", 1)
+    solver.setOptionValue("random_seed", 1)
+    return solver

@@ -1,0 +1,270 @@
+"""The most valuable pattern, exactly, when every piece has a price.
+
+Three knapsacks one inside the other. A strip of breadth b: shapes no broader than b fill its span.
+A section of span s: strips fill its breadth. A sheet: sections fill its span. Prices are whole
+numbers (a sheet's cost is about 2**40), so that sums are exact and the best value is proven.
+
+Sections are the heavy part. Each has a quick upper limit, the best value per breadth of any strip
+times the whole breadth, and only sections that could still lie in an improving sheet are worked
+out.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from estimator.planner.columns import (
+    Column,
+    SectionCut,
+    StripCut,
+    make_column,
+    make_section,
+    make_strip,
+    stretch,
+)
+from estimator.planner.grid import Frame, Ints, Job, Steps
+
+BATCH = 32  # sections worked out side by side, at least
+OFTEN = 128  # sections remembered as useful
+HOPEFUL = 32  # sections tried because their upper limit is high
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Found:
+    """What pricing a frame gives: improving columns and, if proven, a value no sheet exceeds."""
+
+    columns: tuple[Column, ...]
+    most: int | None
+
+
+class Pricer:
+    """Prices one frame. Holds its steps, which depend on sizes only."""
+
+    def __init__(self, job: Job, number: int) -> None:
+        self.job = job
+        self.number = number
+        self.frame: Frame = job.frames[number]
+        self.seen: Counter[int] = Counter()
+        frame = self.frame
+        shapes = [job.shapes[i] for i in frame.shapes]
+        self.part = np.array([shape.part for shape in shapes])
+        self.pieces = np.array([shape.pieces for shape in shapes])
+        self.levels = np.array(sorted(set(frame.breadths)), dtype=np.int64)
+        self.at_level = [
+            [place for place, breadth in enumerate(frame.breadths) if breadth == level]
+            for level in self.levels
+        ]
+        by_span = {span: frame.span.steps(span) for span in set(frame.spans)}
+        self.along: list[Steps] = [by_span[span] for span in frame.spans]
+        self.beside: list[Steps] = [frame.breadth.steps(int(level)) for level in self.levels]
+
+    @cached_property
+    def complement(self) -> Ints:
+        """For each span point, the point that holds what the sheet has left beside it."""
+        span = self.frame.span
+        return span.floor[span.capacity - span.points]
+
+    def price(self, prices: Ints, limit: int, *, prove: bool, wanted: int = 8) -> Found:
+        """Columns worth more than ``limit``, the best first.
+
+        With ``prove``, no columns means that there are none; without, only sections that have been
+        of use before and a few hopeful ones are looked at.
+        """
+        values = prices[self.part] * self.pieces
+        tracer = Tracer(self, values, self.strip_values(values))
+        if self.frame.sectioned:
+            return self._price_sections(tracer, limit, prove, wanted)
+        whole = np.array([len(self.frame.span.points) - 1])
+        worth = self.section_values(tracer.strips[:, whole])
+        tracer.keep(whole, worth)
+        most = int(worth[-1, 0])
+        return Found((tracer.column(whole),) if most > limit else (), most)
+
+    def strip_values(self, values: Ints) -> Ints:
+        """Best value of a strip, by its breadth (level) and its span (point)."""
+        table = np.zeros((len(self.levels), len(self.frame.span.points)), dtype=np.int64)
+        for level, places in enumerate(self.at_level):
+            row = table[level]
+            if level:
+                row[:] = table[level - 1]
+            for place in places:
+                if values[place] > 0:
+                    stretch(row, self.along[place], int(values[place]))
+        return table
+
+    def section_values(self, strips: Ints, levels: Ints | None = None) -> Ints:
+        """Best value of a section by breadth point, a column for each column of ``strips``.
+
+        ``levels``: the strip breadths to use, all of them unless said otherwise.
+        """
+        table = np.zeros((len(self.frame.breadth.points), strips.shape[1]), dtype=np.int64)
+        before = np.zeros(strips.shape[1], dtype=np.int64)
+        for level in range(len(self.levels)) if levels is None else levels:
+            if (strips[level] > before).any():  # else a narrower strip is worth as much
+                stretch(table, self.beside[level], strips[level])
+                before = strips[level]
+        return table
+
+    def sheet_values(self, sections: Ints, useful: Ints) -> Ints:
+        """Best value of a sheet's first stretch, by span point, given each section's value.
+
+        ``useful``: the points at which a section is worth trying. A sheet has at most one section
+        longer than half of it, so that only the shorter ones need to repeat.
+        """
+        span = self.frame.span
+        points = span.points[: len(sections)]
+        room = int(points[-1])
+        best = np.maximum.accumulate(sections)
+        for at in useful[2 * points[useful] <= room]:
+            if best[at] > sections[at]:
+                continue  # shorter sections together are worth more
+            size, copies = int(points[at]), 1
+            while copies * size <= room:
+                start = int(np.searchsorted(points, copies * size))
+                gain = best[span.floor[points[start:] - copies * size]]
+                gain += copies * int(sections[at])
+                np.maximum(best[start:], gain, out=best[start:])
+                copies *= 2
+        return best
+
+    def _price_sections(self, tracer: Tracer, limit: int, prove: bool, wanted: int) -> Found:
+        """Work sections out, the most promising first, until no other can lie in a good sheet."""
+        density, upper = self._section_limits(tracer.strips)
+        exact = np.zeros(len(upper), dtype=np.int64)
+        ceiling = self.sheet_values(upper, _rises(upper))
+        at = self._favourites(upper + ceiling[self.complement])
+        while len(at):
+            need = np.maximum(limit - ceiling[self.complement[at]], 0)
+            strips = tracer.strips[:, at]
+            worth = self.section_values(strips, self._useful_levels(strips, density[at], need))
+            tracer.keep(at, worth)
+            exact[at] = worth[-1]
+            upper[at] = np.minimum(upper[at], np.maximum(worth[-1], need))
+            # A shorter section is never worth more than a longer one.
+            np.minimum.accumulate(upper[::-1], out=upper[::-1])
+            ceiling = self.sheet_values(upper, _rises(upper))
+            if not prove:
+                break
+            through = np.where(exact > 0, 0, upper + ceiling[self.complement])
+            unsettled = np.flatnonzero(through > limit)
+            at = unsettled[np.argsort(-through[unsettled], kind="stable")]
+            at = np.sort(at[: max(BATCH, len(at) // 8)])
+        columns = self._columns(tracer, exact, limit, wanted)
+        for column in columns:
+            self.seen.update(section.span for section, _ in column.sections)
+        return Found(columns, int(ceiling[-1]) if prove else None)
+
+    def _useful_levels(self, strips: Ints, density: Floats, need: Ints) -> Ints:
+        """The strip breadths that can lie in a section worth more than ``need``.
+
+        A strip loses against the densest one over its breadth; if one such loss already brings the
+        whole section down to ``need``, the breadth is of no use.
+        """
+        loss = density * self.levels[:, None] - strips
+        spare = density * self.frame.breadth.capacity - need + 1
+        return np.flatnonzero((loss * (1 - 1e-9) <= spare).any(axis=1))
+
+    def _favourites(self, through: Ints) -> Ints:
+        """Where to look first: the sections met most often lately, and the most promising."""
+        floor = self.frame.span.floor
+        often = [floor[size] for size, _ in self.seen.most_common(OFTEN)]
+        hopeful = np.argsort(-through, kind="stable")[:HOPEFUL]
+        hopeful = hopeful[through[hopeful] > 0]
+        return np.unique(np.concatenate([np.array(often, dtype=np.int64), hopeful]))
+
+    def _section_limits(self, strips: Ints) -> tuple[Floats, Ints]:
+        """The best value per breadth by span point, and what no section can be worth more than."""
+        density = np.asarray((strips / self.levels[:, None]).max(axis=0), dtype=np.float64)
+        limit = density * self.frame.breadth.capacity
+        return density, np.where(limit > 0, limit * (1 + 1e-12) + 1, 0).astype(np.int64)
+
+    def _columns(self, tracer: Tracer, exact: Ints, limit: int, wanted: int) -> tuple[Column, ...]:
+        """The best sheets through different sections, as far as they are worth more than the limit."""
+        best = self.sheet_values(exact, _rises(exact))
+        through = np.where(exact > 0, exact + best[self.complement], 0)
+        found: dict[Column, None] = {}
+        for at in np.argsort(-through, kind="stable")[: 3 * wanted]:
+            if through[at] <= limit or len(found) >= wanted:
+                break
+            found[tracer.sheet(exact, best, int(at))] = None
+        return tuple(found)
+
+
+class Tracer:
+    """Finds out which cuts made a value, by looking for the term that attains it exactly."""
+
+    def __init__(self, pricer: Pricer, values: Ints, strips: Ints) -> None:
+        self.pricer = pricer
+        self.values = values
+        self.strips = strips
+        self.sections: dict[int, Ints] = {}
+
+    def keep(self, at: Ints, worth: Ints) -> None:
+        """Remember section values by breadth point, for tracing."""
+        for i, point in enumerate(at):
+            self.sections[int(point)] = worth[:, i]
+
+    def sheet(self, exact: Ints, best: Ints, first: int) -> Column:
+        """The best sheet that has a section at span point ``first``."""
+        span = self.pricer.frame.span
+        points = [first]
+        left = int(self.pricer.complement[first])
+        while best[left] > 0:
+            rest = span.floor[np.maximum(span.points[left] - span.points[: left + 1], 0)]
+            hits = np.flatnonzero(
+                (exact[: left + 1] + best[rest] == best[left]) & (exact[: left + 1] > 0)
+            )
+            points.append(int(hits[0]))
+            left = int(rest[hits[0]])
+        return self.column(points)
+
+    def column(self, points: Iterable[int]) -> Column:
+        """The column with sections at these span points."""
+        cuts = [self.section(int(point)) for point in points]
+        return make_column(self.pricer.job, self.pricer.number, cuts)
+
+    def section(self, point: int) -> SectionCut:
+        """The strips of the best section at a span point."""
+        frame, worth = self.pricer.frame, self.sections[point]
+        levels, breadth = self.pricer.levels, frame.breadth
+        left = len(breadth.points) - 1
+        strips: list[StripCut] = []
+        while worth[left] > 0:
+            room = breadth.points[left] - levels
+            rest = breadth.floor[np.maximum(room, 0)]
+            strip = self.strips[:, point]
+            gain = np.where((room >= 0) & (strip > 0), worth[rest] + strip, -1)
+            level = int(np.flatnonzero(gain == worth[left])[0])
+            strips.append(self.strip(level, point))
+            left = int(rest[level])
+        return make_section(frame, strips)
+
+    def strip(self, level: int, point: int) -> StripCut:
+        """The shapes of the best strip of a level at a span point."""
+        frame, worth = self.pricer.frame, self.strips[level]
+        spans = np.array(frame.spans)
+        fits = np.array(frame.breadths) <= self.pricer.levels[level]
+        places: list[int] = []
+        left = point
+        while worth[left] > 0:
+            room = frame.span.points[left] - spans
+            rest = frame.span.floor[np.maximum(room, 0)]
+            gain = np.where((room >= 0) & fits & (self.values > 0), worth[rest] + self.values, -1)
+            place = int(np.flatnonzero(gain == worth[left])[0])
+            places.append(place)
+            left = int(rest[place])
+        return make_strip(frame, places)
+
+
+def _rises(values: Ints) -> Ints:
+    """The points at which a nondecreasing run of values grows."""
+    before = np.concatenate(([0], np.maximum.accumulate(values)[:-1]))
+    return np.flatnonzero(values > before)

@@ -1,0 +1,297 @@
+"""Checks of sizes: parts and rails fit their stock, bevels leave wood, numbers are not absurd."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from math import radians, tan
+from typing import NamedTuple
+
+from estimator.problems import Problem
+from estimator.project.lengths import INCH_IN_MM, LengthUnit, format_length
+from estimator.project.lookup import by_key, rows_of
+from estimator.project.records import Material, Part, Profile, Project
+from estimator.project.rows import Places
+
+# --- Parts and rails in their stock ---------------------------------------------------------------
+
+
+class Size(NamedTuple):
+    """Along the grain and across it."""
+
+    length: Fraction
+    width: Fraction
+
+    def holds(self, other: Size) -> bool:
+        """Whether the other lies in this one as it stands."""
+        return other.length <= self.length and other.width <= self.width
+
+    def turned(self) -> Size:
+        """The same, its grain across."""
+        return Size(self.width, self.length)
+
+    def text(self, unit: LengthUnit) -> str:
+        """Both lengths, with the unit."""
+        length, width = (format_length(each, unit) for each in self)
+        return f"{length} x {width} {unit}"
+
+
+def usable(material: Material, trim: Fraction) -> Size:
+    """What can be cut from one: a sheet is trimmed on all four edges, a bought length is not."""
+    off = 2 * trim if material.form == "sheet" else 0
+    nothing = Fraction(0)
+    return Size(max(material.length - off, nothing), max(material.width - off, nothing))
+
+
+def sheets_outlast_trim(project: Project, places: Places) -> Iterator[Problem]:
+    """Trimming leaves something of every sheet."""
+    unit, trim = project.project.unit, project.terms.trim
+    for number, each in enumerate(project.materials):
+        if not min(usable(each, trim)):
+            whole = Size(each.length, each.width).text(unit)
+            expected = f"more than twice the edge trim of {format_length(trim, unit)} {unit}"
+            mend = "Correct the sheet's size or the edge trim."
+            yield Problem(places("materials", number, "length"), whole, expected, mend)
+
+
+def parts_fit(project: Project, places: Places) -> Iterator[Problem]:
+    """Every part can be cut from its sheet, turned if its grain allows, or from its length."""
+    unit, trim = project.project.unit, project.terms.trim
+    materials = by_key(project.materials)
+    for number, part in enumerate(project.parts):
+        material = materials.get(part.material)
+        if material is None:
+            continue
+        room, size = usable(material, trim), Size(part.length, part.width)
+        may_turn = part.grain == "any" and material.form == "sheet"
+        if not room.holds(size) and not (may_turn and room.holds(size.turned())):
+            kept = "in either direction" if may_turn else "along the grain"
+            yield Problem(
+                places("parts", number, "length"),
+                size.text(unit),
+                f"at most {room.text(unit)} {kept}, which {material.key} gives after trimming",
+                "Make the part smaller or of several pieces, or choose a larger sheet.",
+            )
+
+
+def rails_fit(project: Project, places: Places) -> Iterator[Problem]:
+    """A rail is no wider than its sheet gives; it is pieced along its length."""
+    unit, trim = project.project.unit, project.terms.trim
+    materials = by_key(project.materials)
+    for number, profile in enumerate(project.profiles):
+        material = materials.get(profile.material)
+        if material and profile.width > usable(material, trim).width:
+            yield Problem(
+                places("profiles", number, "width"),
+                f"{format_length(profile.width, unit)} {unit}",
+                f"at most the width of {usable(material, trim).text(unit)}, "
+                f"which {material.key} gives after trimming",
+                "Make the rail narrower, or choose a wider sheet.",
+            )
+
+
+def lengths_used_whole(project: Project, places: Places) -> Iterator[Problem]:
+    """A bought length is cut to length only: its width is that of what is made of it."""
+    unit, materials = project.project.unit, by_key(project.materials)
+    for table, number, row in cut_from_stock(project):
+        material = materials.get(row.material)
+        if material is None or material.form == "sheet":
+            continue
+        if row.width != material.width:
+            expected = f"{format_length(material.width, unit)} {unit}, the width of {material.key}"
+            found = f"{format_length(row.width, unit)} {unit}"
+            mend = "Type the same width, or cut it from a sheet."
+            yield Problem(places(table, number, "width"), found, expected, mend)
+        if row.bevelled == "yes":
+            mend = "A bought length comes as it is: type no, or cut it from a sheet."
+            yield Problem(places(table, number, "bevelled"), "yes", f"no for {material.key}", mend)
+
+
+def bevels_leave_wood(project: Project, places: Places) -> Iterator[Problem]:
+    """The narrow face of a bevelled piece, its width less thickness times tan angle, is left."""
+    unit, angle = project.project.unit, float(project.terms.bevel_angle)
+    materials = by_key(project.materials)
+    for table, number, row in cut_from_stock(project):
+        material = materials.get(row.material)
+        if row.bevelled == "no" or material is None:
+            continue
+        lost = float(material.thickness) * tan(radians(angle))
+        if float(row.width) <= lost:
+            thick = f"{format_length(material.thickness, unit)} {unit}"
+            expected = f"more than {lost:.3g} {unit}, what a bevel takes off in {thick}"
+            found = f"{format_length(row.width, unit)} {unit}"
+            mend = "Make it wider; a bevel that runs out over the whole face holds nothing."
+            yield Problem(places(table, number, "width"), found, expected, mend)
+
+
+def cut_from_stock(project: Project) -> Iterator[tuple[str, int, Part | Profile]]:
+    """Table, number and row of everything that is cut from a material."""
+    for number, part in enumerate(project.parts):
+        yield "parts", number, part
+    for number, profile in enumerate(project.profiles):
+        yield "profiles", number, profile
+
+
+def kerf_below_sizes(project: Project, places: Places) -> Iterator[Problem]:
+    """The saw cut is narrower than everything that is cut."""
+    unit, kerf = project.project.unit, project.terms.kerf
+    expected = f"more than the saw kerf of {format_length(kerf, unit)} {unit}"
+    mend = "Correct the size, or the kerf among the terms."
+    for table, number, row in cut_from_stock(project):
+        sizes = (
+            {"length": row.length, "width": row.width}
+            if isinstance(row, Part)
+            else {"width": row.width}
+        )
+        for name, size in sizes.items():
+            if size <= kerf:
+                found = f"{format_length(size, unit)} {unit}"
+                yield Problem(places(table, number, name), found, expected, mend)
+
+
+# --- Rail runs ------------------------------------------------------------------------------------
+
+
+def runs_hold_screws(project: Project, places: Places) -> Iterator[Problem]:
+    """A run is longer than what must stay free of screws at both ends."""
+    unit, end = project.project.unit, project.terms.end_distance
+    for number, run in enumerate(project.runs):
+        if run.length <= 2 * end:
+            expected = f"more than twice the end distance of {format_length(end, unit)} {unit}"
+            found = f"{format_length(run.length, unit)} {unit}"
+            mend = "Correct the length, or the end distance among the terms."
+            yield Problem(places("runs", number, "length"), found, expected, mend)
+
+
+def joints_reach_studs(project: Project, places: Places) -> Iterator[Problem]:
+    """A run that is pieced has stock long enough to reach from one stud to the next."""
+    unit, terms = project.project.unit, project.terms
+    materials, profiles = by_key(project.materials), by_key(project.profiles)
+    for number, run in enumerate(project.runs):
+        profile = profiles.get(run.profile)
+        material = materials.get(profile.material) if profile else None
+        if material is None:
+            continue
+        stock = usable(material, terms.trim).length
+        if run.length > stock and terms.end_distance + run.spacing > stock:
+            spacing, longest = (format_length(each, unit) for each in (run.spacing, stock))
+            end = format_length(terms.end_distance, unit)
+            yield Problem(
+                places("runs", number, "spacing"),
+                f"{spacing} {unit}",
+                f"with the end distance of {end} {unit}, at most {longest} {unit}, "
+                f"the longest piece of {material.key}",
+                "Use longer stock, or backing that gives a joint something to stand on.",
+            )
+
+
+# --- Absurd values --------------------------------------------------------------------------------
+
+
+class Bounds(NamedTuple):
+    """The least and the most that a number can sensibly be, in mm, or as it stands."""
+
+    table: str
+    name: str
+    least: int
+    most: int
+
+
+SENSIBLE_MM = (
+    Bounds("terms", "kerf", 0, 15),
+    Bounds("terms", "trim", 0, 100),
+    Bounds("terms", "end_distance", 0, 600),
+    Bounds("materials", "length", 300, 15_000),
+    Bounds("materials", "width", 20, 4_000),
+    Bounds("materials", "thickness", 1, 150),
+    Bounds("profiles", "width", 20, 600),
+    Bounds("modules", "width", 20, 6_000),
+    Bounds("modules", "height", 20, 4_000),
+    Bounds("modules", "depth", 10, 2_000),
+    Bounds("runs", "length", 100, 100_000),
+    Bounds("runs", "bottom", 0, 6_000),
+    Bounds("runs", "spacing", 100, 2_500),
+)
+"""Wide enough for anything that hangs on a wall, narrow enough to catch a wrong unit: our own."""
+
+SENSIBLE_NUMBERS = (
+    Bounds("counts", "rooms", 0, 100_000),
+    Bounds("contents", "each", 0, 1_000),
+    Bounds("parts", "each", 1, 1_000),
+    Bounds("profiles", "screws_per_stud", 0, 20),
+    Bounds("modules", "load", 0, 2_000),
+    Bounds("operations", "minutes", 0, 10_000),
+    Bounds("operations", "setup", 0, 100_000),
+    Bounds("operations", "crew", 1, 100),
+    Bounds("grades", "wage", 0, 10_000),
+    Bounds("finishes", "coats", 1, 20),
+    Bounds("project", "valid_days", 0, 3_650),
+    Bounds("project", "lead_weeks", 0, 520),
+)
+"""Beyond these a figure is a slip of the hand; our own bounds."""
+
+
+def lengths_sensible(project: Project, places: Places) -> Iterator[Problem]:
+    """No length is so small or so large that another unit must have been meant."""
+    unit = project.project.unit
+    for bounds in SENSIBLE_MM:
+        least, most = (in_unit(each, unit) for each in (bounds.least, bounds.most))
+        for number, row in enumerate(rows_of(project, bounds.table)):
+            value = getattr(row, bounds.name)
+            if not least <= value <= most:
+                label = row.columns()[bounds.name][0].label
+                about = f"{label} between {float(least):,.4g} and {float(most):,.4g} {unit}"
+                yield Problem(
+                    places(bounds.table, number, bounds.name),
+                    f"{format_length(value, unit)} {unit}",
+                    about,
+                    "Correct it; was another unit meant? A length may be typed with its own, "
+                    "as in 140 mm or 5 1/2 in.",
+                )
+
+
+def in_unit(mm: int, unit: LengthUnit) -> Fraction:
+    """So many millimetres, in the unit."""
+    return Fraction(mm) if unit == "mm" else mm / INCH_IN_MM
+
+
+def numbers_sensible(project: Project, places: Places) -> Iterator[Problem]:
+    """No number is beyond what a job can hold."""
+    for bounds in SENSIBLE_NUMBERS:
+        for number, row in enumerate(rows_of(project, bounds.table)):
+            value = getattr(row, bounds.name)
+            if not bounds.least <= value <= bounds.most:
+                label = row.columns()[bounds.name][0].label
+                expected = f"{label} between {bounds.least:,} and {bounds.most:,}"
+                place = places(bounds.table, number, bounds.name)
+                yield Problem(place, f"{value:,}", expected, "Correct the number.")
+
+
+SENSIBLE_DENSITY = {"in": (3, 500), "mm": (50, 8_000)}
+"""Pounds in a cubic foot, kilograms in a cubic metre: from foam to steel."""
+
+
+def densities_sensible(project: Project, places: Places) -> Iterator[Problem]:
+    """No material is lighter than foam or heavier than steel; 680 is no density in pounds."""
+    least, most = SENSIBLE_DENSITY[project.project.unit]
+    weighed = "lb/ft3" if project.project.unit == "in" else "kg/m3"
+    for number, each in enumerate(project.materials):
+        if not least <= each.density <= most:
+            expected = f"Density between {least} and {most:,} {weighed}"
+            mend = "Correct it; was it given in another unit?"
+            yield Problem(places("materials", number, "density"), str(each.density), expected, mend)
+
+
+SIZE_CHECKS = (
+    lengths_sensible,
+    numbers_sensible,
+    densities_sensible,
+    sheets_outlast_trim,
+    parts_fit,
+    rails_fit,
+    lengths_used_whole,
+    bevels_leave_wood,
+    kerf_below_sizes,
+    runs_hold_screws,
+    joints_reach_studs,
+)

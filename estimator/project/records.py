@@ -1,0 +1,788 @@
+"""The tables a person fills in, as typed records: what a row holds, in which unit, and why.
+
+These classes are the one description of every input. The workbook's input columns, the checks of
+what was typed and the reading of templates, rates and workbooks all follow from them. A unit in
+braces is the project's: {length} is inches or millimetres, {run} feet or metres.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer
+from pydantic.fields import FieldInfo
+from pydantic_core import PydanticCustomError
+
+from estimator.project.lengths import LengthError, parse_length
+
+LONGEST_TEXT = 500
+PLAIN = re.compile(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)")
+KEY = re.compile(r"[A-Za-z][A-Za-z0-9-]{0,39}")
+
+
+@dataclass(frozen=True)
+class ColumnOf:
+    """What the workbook needs to know of a field: header, unit, note, display, references."""
+
+    label: str
+    unit: str
+    note: str
+    show: str = ""
+    refers_to: tuple[str, ...] = ()
+
+
+def column(
+    label: str,
+    unit: str,
+    note: str,
+    *,
+    default: Any = ...,
+    show: str = "",
+    refers_to: tuple[str, ...] = (),
+) -> Any:
+    """A field of a record with its place in the workbook; without a default it must be filled."""
+    about = ColumnOf(label, unit, note, show, refers_to)
+    return Field(default, json_schema_extra={"column": about})  # type: ignore[dict-item]
+
+
+def _length(value: Any, info: Any) -> Any:
+    try:
+        return parse_length(value, (info.context or {}).get("unit", "in"))
+    except LengthError as error:
+        raise PydanticCustomError(
+            "length",
+            "{expected}. {mend}",
+            {"expected": error.expected, "mend": error.mend},
+        ) from None
+
+
+def _key(value: Any) -> Any:
+    text = str(value).strip() if isinstance(value, str) else value
+    if not isinstance(text, str) or not KEY.fullmatch(text):
+        raise PydanticCustomError(
+            "key",
+            "{expected}. {mend}",
+            {
+                "expected": "a short name of letters, digits and hyphens that begins with a letter",
+                "mend": "Shorten it to at most 40 such characters, for instance shelf-24.",
+            },
+        )
+    return text
+
+
+def _optional_key(value: Any) -> Any:
+    return "" if value is None or value == "" else _key(value)
+
+
+def _count(value: Any) -> Any:
+    if not _is_plain(value):
+        raise PydanticCustomError("int_type", "a whole number")
+    return value
+
+
+def _is_plain(value: Any) -> bool:
+    """Whether it is no truth value and, as text, digits only: not 1_000, not 1e3, not nan."""
+    if isinstance(value, str):
+        return PLAIN.fullmatch(value.strip()) is not None
+    return not isinstance(value, bool)
+
+
+def _day(value: Any) -> Any:
+    """A number would be taken for seconds since 1970."""
+    if isinstance(value, int | float):
+        raise PydanticCustomError("date_type", "a date")
+    return value
+
+
+def _decimal(value: Any) -> Any:
+    """A float as the decimal it prints, so that 0.1 stays one tenth."""
+    if not _is_plain(value):
+        raise PydanticCustomError("decimal_type", "a number")
+    return Decimal(repr(value)) if isinstance(value, float) else value
+
+
+Text = Annotated[str, Field(max_length=LONGEST_TEXT)]
+Key = Annotated[str, BeforeValidator(_key)]
+OptionalKey = Annotated[str, BeforeValidator(_optional_key)]
+Length = Annotated[Fraction, BeforeValidator(_length), PlainSerializer(str)]
+Count = Annotated[int, BeforeValidator(_count), Field(ge=0, le=10_000_000)]
+Number = Annotated[Decimal, BeforeValidator(_decimal), Field(ge=0, le=Decimal(10) ** 12)]
+Rate = Annotated[Decimal, BeforeValidator(_decimal), Field(ge=0, le=1)]
+Day = Annotated[date, BeforeValidator(_day)]
+YesNo = Literal["yes", "no"]
+
+
+class Record(BaseModel):
+    """A row of an input table. Where it was read is kept beside it, by table and row."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, str_strip_whitespace=True)
+
+    table: ClassVar[str]
+    title: ClassVar[str]
+    sheet: ClassVar[str]
+    about: ClassVar[str]
+
+    @classmethod
+    def columns(cls) -> Mapping[str, tuple[ColumnOf, FieldInfo]]:
+        """The record's fields with what the workbook shows of each."""
+        fields = cls.model_fields.items()
+        return {name: (info.json_schema_extra["column"], info) for name, info in fields}  # type: ignore[index,misc]
+
+
+class Facts(Record):
+    """Who, where and when: the head of every sheet and of the quote."""
+
+    table = "project"
+    title = "Project"
+    sheet = "Project"
+    about = "Who the work is for, and the facts that head the quote."
+
+    name: Text = column("Project", "text", "The name of the job, as the quote shows it.")
+    client: Text = column("Client", "text", "Who asks for the work.", default="")
+    place: Text = column("Place", "text", "Where the rooms are.", default="")
+    prepared_by: Text = column("Prepared by", "text", "The shop that makes the offer.", default="")
+    unit: Literal["in", "mm"] = column(
+        "Unit of length", "text", "Lengths on every sheet are in inches (in) or millimetres (mm)."
+    )
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = column(
+        "Currency", "text", "The three letters of the currency, such as USD.", default="USD"
+    )
+    paper: Literal["letter", "A4"] = column(
+        "Paper", "text", "The paper that sheets and quote are set up for.", default="letter"
+    )
+    revision: Annotated[str, Field(pattern=r"^[A-Z]{1,3}$")] = column(
+        "Revision", "text", "A letter that moves on with each issue.", default="A"
+    )
+    issued: Day = column("Date", "text", "The day of this revision, as 2026-11-25.")
+    valid_days: Count = column("Valid for", "day", "How long the offer stands.", default=30)
+    lead_weeks: Count = column(
+        "Weeks to make",
+        "week",
+        "Weeks from order to first delivery, bought items aside.",
+        default=8,
+    )
+    remark: Text = column("Remark", "text", "A line for the welcome sheet.", default="")
+
+
+class Terms(Record):
+    """The numbers that hold for the whole job."""
+
+    table = "terms"
+    title = "Terms"
+    sheet = "Terms"
+    about = "Numbers that hold for the whole job. No formula hides one: they all stand here."
+
+    kerf: Length = column("Saw kerf", "{length}", "Width of the saw cut.")
+    trim: Length = column("Edge trim", "{length}", "Cut off each edge of a sheet before use.")
+    bevel_angle: Annotated[Number, Field(gt=0, lt=80)] = column(
+        "Bevel angle", "degree", "Of the rail's edge, measured from square."
+    )
+    end_distance: Length = column(
+        "End distance",
+        "{length}",
+        "The least from the end of a rail to a screw; a pieced run starts this far before a stud.",
+    )
+    crossing: YesNo = column(
+        "Price the extra stud",
+        "text",
+        "yes: screws for the most studs a rail can cross; no: for the fewest it is sure to cross.",
+        default="yes",
+    )
+    whole_last_sheet: YesNo = column(
+        "Price the last sheet whole",
+        "text",
+        "yes: a part-used sheet is priced whole; no: the job pays for the share it uses.",
+        default="yes",
+    )
+    waste_yield: Annotated[Rate, Field(gt=0)] = column(
+        "Usual yield",
+        "1",
+        "Only for comparison: the share of a sheet that a rule of thumb takes as used.",
+        show="percent",
+    )
+    overhead: Rate = column("Overhead", "1", "On direct cost.", show="percent")
+    contingency: Rate = column(
+        "Contingency", "1", "On direct cost and overhead, for what is not known.", show="percent"
+    )
+    margin: Annotated[Rate, Field(lt=Decimal("0.95"))] = column(
+        "Margin on price", "1", "The share of the price that is left after cost.", show="percent"
+    )
+    purchase_tax: Rate = column(
+        "Tax on purchases",
+        "1",
+        "Paid by the shop when it counts as the consumer of what it fixes to the building.",
+        show="percent",
+    )
+    sale_tax: Rate = column(
+        "Tax on the sale", "1", "Charged to the client on the taxed share below.", show="percent"
+    )
+    taxed_sale: Rate = column(
+        "Taxed share of the sale",
+        "1",
+        "Which share of the price the sales tax falls on; ask the tax office, rules differ.",
+        show="percent",
+    )
+    price_step: Annotated[Number, Field(gt=0)] = column(
+        "Price step", "money", "Unit prices are rounded to the nearest multiple of this."
+    )
+    add_uplift: Rate = column(
+        "Uplift on an added room", "1", "For rooms added after the order.", show="percent"
+    )
+    deduct_share: Rate = column(
+        "Credit on a dropped room",
+        "1",
+        "The share of a room's variable price given back when it is dropped.",
+        show="percent",
+    )
+    hours_per_day: Annotated[Number, Field(gt=0, le=24)] = column(
+        "Working day", "hour/day", "Paid hours of one person on site in a day."
+    )
+    site_crew: Annotated[Count, Field(gt=0)] = column(
+        "Site crew", "person", "People on site together."
+    )
+    trips_per_floor: Number = column("Trips per floor", "trip/floor", "Deliveries for each floor.")
+    distance: Number = column("Distance", "{distance}/trip", "There and back, for each trip.")
+    vehicle_rate: Number = column(
+        "Vehicle", "money/{distance}", "Fuel, wear and driver's allowance."
+    )
+    lodging: Number = column(
+        "Lodging and meals", "money/person/day", "For each crew member and day; 0 when near home."
+    )
+    packing_share: Rate = column(
+        "Packing", "1", "Weight of packing as a share of the goods.", show="percent"
+    )
+    packed_density: Annotated[Number, Field(gt=0)] = column(
+        "Packed density", "{density}", "Weight of a packed pallet over its outer space."
+    )
+    pallet_load: Annotated[Number, Field(gt=0)] = column(
+        "Pallet load", "{weight}/pallet", "The most one pallet carries."
+    )
+    pallet_space: Annotated[Number, Field(gt=0)] = column(
+        "Pallet space", "{space}/pallet", "The outer space of one loaded pallet."
+    )
+    freight_base: Number = column("Freight, base", "money/trip", "For each trip, however full.")
+    spread_least: Number = column(
+        "Least spreading rate", "{spread}", "A finish below this is marked: is the unit right?"
+    )
+    spread_most: Number = column(
+        "Most spreading rate", "{spread}", "A finish above this is marked: is the unit right?"
+    )
+    lift_limit: Annotated[Number, Field(gt=0)] = column(
+        "Single lift", "{weight}", "A heavier module or sheet needs two people or a lift."
+    )
+    cents: Literal[2] = column(
+        "Decimals of money", "1", "Money is rounded to cents, halves up.", default=2, show="whole"
+    )
+    guard: Literal[6] = column(
+        "Decimals kept",
+        "1",
+        "Before rounding up to whole units, noise beyond so many decimals is dropped.",
+        default=6,
+        show="whole",
+    )
+    doubling: Literal[2] = column(
+        "Repetition step",
+        "1",
+        "A repetition rate is the time left each time the number of rooms grows by this factor.",
+        default=2,
+        show="whole",
+    )
+
+
+class Floor(Record):
+    """A floor of the building, in the order in which it is fitted."""
+
+    table = "floors"
+    title = "Floors"
+    sheet = "Floors"
+    about = "The floors, in the order in which they are fitted."
+
+    key: Key = column("Floor", "text", "A short name, such as F1.")
+    name: Text = column("Name", "text", "As the quote shows it.")
+
+
+class RoomType(Record):
+    """A room as the prototype proved it: all rooms of a type get the same furniture."""
+
+    table = "types"
+    title = "Room types"
+    sheet = "Room types"
+    about = "The kinds of room. How many there are stands on the sheet Counts."
+
+    key: Key = column("Room type", "text", "A short name, such as king.")
+    name: Text = column("Name", "text", "As the quote shows it.")
+    description: Text = column("Description", "text", "What the room is.", default="")
+    mock_ups: Count = column(
+        "Mock-ups",
+        "room",
+        "Rooms fitted for approval beside those counted; their price is spread over the rest.",
+        default=0,
+    )
+    guest_room: YesNo = column(
+        "Guest room",
+        "text",
+        "yes for a room that is let; no for a lobby or a corridor.",
+        default="yes",
+    )
+    mobility: Literal["no", "tub", "roll-in"] = column(
+        "Mobility features",
+        "text",
+        "no; tub: accessible without a roll-in shower; roll-in: accessible with one.",
+        default="no",
+    )
+    communication: YesNo = column(
+        "Communication features",
+        "text",
+        "yes when fitted with visible alarms and the like.",
+        default="no",
+    )
+
+
+class RoomCount(Record):
+    """How many rooms of a type there are on a floor."""
+
+    table = "counts"
+    title = "Room counts"
+    sheet = "Counts"
+    about = "Type the number of rooms of each type on each floor; everything else follows."
+
+    room_type: Key = column("Room type", "text", "The room type.", refers_to=("types",))
+    floor: Key = column("Floor", "text", "The floor.", refers_to=("floors",))
+    rooms: Count = column("Rooms", "room", "How many rooms.")
+
+
+class Content(Record):
+    """A module that every room of a type has."""
+
+    table = "contents"
+    title = "Room contents"
+    sheet = "Contents"
+    about = "Which modules hang in a room of each type, how many, and on which rail."
+
+    room_type: Key = column("Room type", "text", "The room type.", refers_to=("types",))
+    module: Key = column("Module", "text", "The module.", refers_to=("modules",))
+    each: Count = column("In each room", "module/room", "How many in one room.")
+    run: OptionalKey = column(
+        "On rail run", "text", "The rail run it hangs on.", default="", refers_to=("runs",)
+    )
+
+
+class RailRun(Record):
+    """A length of rail on a wall of every room of a type."""
+
+    table = "runs"
+    title = "Rail runs"
+    sheet = "Rails"
+    about = "The rails of each room type. Long runs are pieced with the joints on studs."
+
+    key: Key = column("Rail run", "text", "A short name, such as king-bed-wall.")
+    room_type: Key = column("Room type", "text", "The room type.", refers_to=("types",))
+    profile: Key = column("Profile", "text", "The rail profile.", refers_to=("profiles",))
+    length: Annotated[Length, Field(gt=0)] = column("Length", "{length}", "The whole run.")
+    bottom: Length = column("Bottom edge", "{length}", "Height of its bottom edge over the floor.")
+    spacing: Annotated[Length, Field(gt=0)] = column(
+        "Stud spacing", "{length}", "Middle to middle; verify on site."
+    )
+    wall: Literal["wood", "steel", "masonry"] = column(
+        "Wall",
+        "text",
+        "wood studs, steel studs (need backing) or masonry (need anchors).",
+        default="wood",
+    )
+    over: Literal["furniture", "path", "aside"] = column(
+        "Stands over",
+        "text",
+        "What is below: furniture, a path that people walk, or neither (aside).",
+        default="aside",
+    )
+
+
+class Profile(Record):
+    """A rail profile: its section, what it is ripped from or bought as, how it is fixed."""
+
+    table = "profiles"
+    title = "Rail profiles"
+    sheet = "Rails"
+    about = "How a rail is made: ripped from a sheet, or bought in lengths."
+
+    key: Key = column("Profile", "text", "A short name.")
+    name: Text = column("Name", "text", "As shown.")
+    material: Key = column(
+        "Material", "text", "The sheet or the bought length.", refers_to=("materials",)
+    )
+    width: Annotated[Length, Field(gt=0)] = column("Width", "{length}", "Of its long face.")
+    bevelled: YesNo = column(
+        "Bevelled", "text", "yes: two pieces share one angled rip of the sheet.", default="yes"
+    )
+    screws_per_stud: Count = column("Screws per stud", "each/stud", "In every stud crossed.")
+    finish: OptionalKey = column(
+        "Finish", "text", "The finish, if any.", default="", refers_to=("finishes",)
+    )
+    faces: Annotated[Count, Field(le=2)] = column("Faces finished", "face", "0, 1 or 2.", default=1)
+
+
+class Module(Record):
+    """A thing that hangs on a rail."""
+
+    table = "modules"
+    title = "Modules"
+    sheet = "Modules"
+    about = "The things that hang on the rails, with their outer sizes and spares."
+
+    key: Key = column("Module", "text", "A short name, such as shelf-24.")
+    name: Text = column("Name", "text", "As the quote shows it.")
+    width: Annotated[Length, Field(gt=0)] = column("Width", "{length}", "Along the wall.")
+    height: Annotated[Length, Field(gt=0)] = column("Height", "{length}", "Up the wall.")
+    depth: Annotated[Length, Field(gt=0)] = column("Depth", "{length}", "Out from the wall.")
+    load: Number = column("Hung load", "{weight}/module", "What it is expected to carry.")
+    spares: Rate = column(
+        "Spares",
+        "1",
+        "Extra pieces kept by the property, rounded up.",
+        default=Decimal(0),
+        show="percent",
+    )
+    bought_weight: Number = column(
+        "Bought weight",
+        "{weight}/module",
+        "Of glass, metal and hardware, beside its parts.",
+        default=0,
+    )
+    description: Text = column("Description", "text", "For the purchaser.", default="")
+
+
+class Part(Record):
+    """A rectangle cut from a sheet, or a length cut from a bought length, for a module."""
+
+    table = "parts"
+    title = "Parts"
+    sheet = "Parts"
+    about = "What each module is made of, as cut."
+
+    key: Key = column("Part", "text", "A short name, such as shelf-24-top.")
+    module: Key = column("Module", "text", "The module it belongs to.", refers_to=("modules",))
+    name: Text = column("Name", "text", "What it is.")
+    material: Key = column("Material", "text", "What it is cut from.", refers_to=("materials",))
+    length: Annotated[Length, Field(gt=0)] = column("Length", "{length}", "Along the grain.")
+    width: Annotated[Length, Field(gt=0)] = column("Width", "{length}", "Across the grain.")
+    each: Annotated[Count, Field(gt=0)] = column("In each module", "part/module", "How many.")
+    grain: Literal["along", "any"] = column(
+        "Grain",
+        "text",
+        "along: keep the length along the grain; any: may be turned.",
+        default="along",
+    )
+    bevelled: YesNo = column(
+        "Bevelled", "text", "yes: one long edge is bevelled, two share an angled rip.", default="no"
+    )
+    finish: OptionalKey = column(
+        "Finish", "text", "The finish, if any.", default="", refers_to=("finishes",)
+    )
+    faces: Annotated[Count, Field(le=2)] = column(
+        "Faces finished", "face/part", "0, 1 or 2.", default=2
+    )
+    long_edges: Annotated[Count, Field(le=2)] = column(
+        "Long edges finished", "edge/part", "0, 1 or 2.", default=2
+    )
+    short_edges: Annotated[Count, Field(le=2)] = column(
+        "Short edges finished", "edge/part", "0, 1 or 2.", default=2
+    )
+
+
+class Use(Record):
+    """So much of an item for each of something."""
+
+    table = "uses"
+    title = "Hardware and supplies"
+    sheet = "Hardware"
+    about = "What is used for each module, room, foot of rail or other measure of the job."
+
+    per: Key = column(
+        "For each",
+        "text",
+        "A module, a room type, a rail profile, a material, or a measure of the sheet Measures.",
+        refers_to=("modules", "types", "profiles", "materials", "measures"),
+    )
+    item: Key = column("Item", "text", "What is used.", refers_to=("items",))
+    amount: Number = column("How much", "each/measure", "In the item's own unit.")
+
+
+class Operation(Record):
+    """A kind of work: what drives it and how long it takes."""
+
+    table = "operations"
+    title = "Operations"
+    sheet = "Operations"
+    about = "Work in the shop and on site: minutes for each of what drives it, and setting up."
+
+    key: Key = column("Operation", "text", "A short name.")
+    name: Text = column("Name", "text", "What is done.")
+    where: Literal["shop", "site"] = column("Where", "text", "shop or site.")
+    per: Key = column(
+        "For each",
+        "text",
+        "A module, a room type, a rail profile, a material, or a measure of the sheet Measures.",
+        refers_to=("modules", "types", "profiles", "materials", "measures"),
+    )
+    minutes: Number = column("Minutes each", "min/measure", "Of the crew, for the first room.")
+    setup: Number = column("Setup", "min/batch", "Minutes of the crew to set up once.")
+    setup_per: Key = column(
+        "Set up for each", "text", "A measure of the sheet Measures.", refers_to=("measures",)
+    )
+    crew: Annotated[Count, Field(gt=0)] = column("Crew", "person", "People working together.")
+    repetition: Annotated[Rate, Field(ge=Decimal("0.5"))] = column(
+        "Repetition rate",
+        "1",
+        "Average time over all rooms, each time their number doubles (cumulative average).",
+        show="percent",
+    )
+    grade: Key = column("Grade", "text", "Who does it.", refers_to=("grades",))
+    source: Text = column("Source", "text", "Where the figures come from.", default="")
+
+
+class Grade(Record):
+    """What an hour of somebody costs."""
+
+    table = "grades"
+    title = "Wages"
+    sheet = "Rates"
+    about = "Wages with what comes on top of them."
+
+    key: Key = column("Grade", "text", "A short name.")
+    name: Text = column("Name", "text", "Who.")
+    wage: Number = column("Wage", "money/hour/person", "Paid to one person for an hour.")
+    burden: Annotated[Number, Field(le=5)] = column(
+        "On top", "1", "Taxes, insurance, leave and benefits, on the wage.", show="percent"
+    )
+    source: Text = column("Source", "text", "Where the figures come from.", default="")
+
+
+class Material(Record):
+    """A sheet or a bought length that parts and rails are cut from."""
+
+    table = "materials"
+    title = "Materials"
+    sheet = "Materials"
+    about = "Sheets and bought lengths: size, how many are needed, how many to order."
+
+    key: Key = column("Material", "text", "A short name.")
+    name: Text = column("Name", "text", "As shown.")
+    form: Literal["sheet", "length"] = column("Form", "text", "sheet, or length (of bought rail).")
+    length: Annotated[Length, Field(gt=0)] = column("Length", "{length}", "Along the grain.")
+    width: Annotated[Length, Field(gt=0)] = column(
+        "Width", "{length}", "Across; of a length, its width."
+    )
+    thickness: Annotated[Length, Field(gt=0)] = column("Thickness", "{length}", "As it measures.")
+    density: Number = column("Density", "{density}", "Weight over space.")
+    stands_in_for: OptionalKey = column(
+        "Alternate for",
+        "text",
+        "If this is only offered instead of another material of the same size: that material.",
+        default="",
+        refers_to=("materials",),
+    )
+    source: Text = column("Source", "text", "Where the figures come from.", default="")
+
+
+class Item(Record):
+    """A thing bought in packs: fastener, hardware, glue, abrasive, blade, bought item."""
+
+    table = "items"
+    title = "Items"
+    sheet = "Items"
+    about = "What is bought by the pack: how much is used, lost, and ordered."
+
+    key: Key = column("Item", "text", "A short name.")
+    name: Text = column("Name", "text", "As shown on the buy list.")
+    kind: Literal["fastener", "hardware", "glue", "abrasive", "blade", "bought", "packing"] = (
+        column("Kind", "text", "fastener, hardware, glue, abrasive, blade, bought or packing.")
+    )
+    pack: Annotated[Count, Field(gt=0)] = column(
+        "In a pack", "each/pack", "How many are sold together."
+    )
+    loss: Rate = column("Loss", "1", "Dropped, bent, spilt or left over.", show="percent")
+    lead_weeks: Count = column("Lead time", "week", "Weeks from order to arrival.", default=0)
+    supplier: Text = column("Supplier", "text", "Who sells it.", default="")
+    source: Text = column("Source", "text", "Where the figures come from.", default="")
+
+
+class Price(Record):
+    """A price from a quantity upwards: of a sheet, a length, or a pack."""
+
+    table = "prices"
+    title = "Prices"
+    sheet = "Prices"
+    about = "What a sheet, a length or a pack costs from a quantity upwards; the first row from 1."
+
+    item: Key = column(
+        "Item", "text", "A material, an item, or pallet for freight.",
+        refers_to=("materials", "items", "freight"),
+    )  # fmt: skip
+    from_quantity: Annotated[Count, Field(gt=0)] = column(
+        "From", "measure", "The least quantity that gets this price.", show="whole"
+    )
+    price: Number = column("Price", "money/measure", "For each, from that quantity on.")
+    source: Text = column("Source", "text", "Where the figure comes from.", default="")
+
+
+class Finish(Record):
+    """An oil, a varnish or a paint."""
+
+    table = "finishes"
+    title = "Finishes"
+    sheet = "Finish"
+    about = "Finishes: how far they go, and the cheapest containers that hold enough."
+
+    key: Key = column("Finish", "text", "A short name.")
+    name: Text = column("Name", "text", "As shown.")
+    coats: Annotated[Count, Field(gt=0)] = column("Coats", "coat", "How many.")
+    spread: Number = column(
+        "Spreading rate",
+        "{spread}",
+        "Area from one volume, one coat; blank to use solids.",
+        default=0,
+    )
+    solids: Rate = column(
+        "Solids", "1", "Share of the volume that stays; with a dry film.", default=0, show="percent"
+    )
+    film: Number = column("Dry film", "{film}", "Thickness of one dry coat.", default=0)
+    loss: Rate = column("Loss", "1", "Left in cans, brushes and rags, wiped off.", show="percent")
+    stands_in_for: OptionalKey = column(
+        "Alternate for",
+        "text",
+        "If this is only offered instead of another finish: that finish.",
+        default="",
+        refers_to=("finishes",),
+    )
+    source: Text = column("Source", "text", "Where the figures come from.", default="")
+
+
+class Container(Record):
+    """A size in which a finish is sold."""
+
+    table = "containers"
+    title = "Containers"
+    sheet = "Finish"
+    about = "The sizes a finish is sold in; the larger one must not cost more for its volume."
+
+    key: Key = column("Container", "text", "A short name.")
+    finish: Key = column("Finish", "text", "The finish.", refers_to=("finishes",))
+    name: Text = column("Name", "text", "As shown on the buy list.")
+    size: Literal["large", "medium", "small"] = column("Size", "text", "large, medium or small.")
+    holds: Annotated[Number, Field(gt=0)] = column("Holds", "{volume}/container", "Its volume.")
+    price: Number = column("Price", "money/container", "For one.")
+    source: Text = column("Source", "text", "Where the figure comes from.", default="")
+
+
+class FreightClass(Record):
+    """A class of freight, from a density upwards."""
+
+    table = "freight_classes"
+    title = "Freight classes"
+    sheet = "Rates"
+    about = "Classes by density, for a carrier's quotation; rules of the carrier may override them."
+
+    from_density: Number = column("From", "lb/ft**3", "Least density of the class.")
+    freight_class: Number = column("Class", "1", "As carriers number it.", show="decimal")
+    source: Text = column("Source", "text", "Where the figures come from.", default="")
+
+
+class Stage(Record):
+    """A part of the price that falls due."""
+
+    table = "stages"
+    title = "Payment stages"
+    sheet = "Terms"
+    about = "When the price falls due; the shares add up to 100 %."
+
+    number: Annotated[Count, Field(gt=0)] = column("Stage", "1", "In order.", show="whole")
+    name: Text = column("When", "text", "As the quote shows it.")
+    share: Rate = column("Share", "1", "Of the quoted total.", show="percent")
+
+
+class Clause(Record):
+    """A line of what the price covers and what it does not."""
+
+    table = "clauses"
+    title = "Scope"
+    sheet = "Scope"
+    about = "What is in the price, what is not, and sums allowed for what is not settled."
+
+    kind: Literal["included", "excluded", "allowance", "caution"] = column(
+        "Kind", "text", "included, excluded, allowance or caution."
+    )
+    text: Text = column("Text", "text", "As the quote shows it.")
+    amount: Number = column(
+        "Allowance", "money", "A sum in the price, for an allowance only.", default=0
+    )
+
+
+class Alternate(Record):
+    """Something offered instead, with its difference in price."""
+
+    table = "alternates"
+    title = "Alternates"
+    sheet = "Alternates"
+    about = "Other materials or finishes, and what each would add to or take off the price."
+
+    key: Key = column("Alternate", "text", "A short name.")
+    name: Text = column("Name", "text", "As the quote shows it.")
+    instead: Key = column(
+        "Instead of",
+        "text",
+        "The material or finish in the price.",
+        refers_to=("materials", "finishes"),
+    )
+    offered: Key = column(
+        "Offered", "text", "The material or finish offered.", refers_to=("materials", "finishes")
+    )
+
+
+RECORDS: tuple[type[Record], ...] = (
+    Facts, Terms, Floor, RoomType, RoomCount, Content, RailRun, Profile, Module, Part, Use,
+    Operation, Grade, Material, Item, Price, Finish, Container, FreightClass, Stage, Clause,
+    Alternate,
+)  # fmt: skip
+
+FORMS = (Facts, Terms)
+MEASURES = (
+    "job", "rooms", "floors", "trips", "modules", "parts", "sheets", "cuts", "bevel", "rail",
+    "pieces", "studs", "screws", "edges", "area", "coats", "materials",
+)  # fmt: skip
+PALLET = "pallet"
+"""The word under which the prices hold what the freight of a pallet costs."""
+
+
+class Project(BaseModel):
+    """Everything a person typed. Rows keep their order."""
+
+    model_config = ConfigDict(frozen=True)
+
+    project: Facts
+    terms: Terms
+    floors: tuple[Floor, ...]
+    types: tuple[RoomType, ...]
+    counts: tuple[RoomCount, ...]
+    contents: tuple[Content, ...]
+    runs: tuple[RailRun, ...]
+    profiles: tuple[Profile, ...]
+    modules: tuple[Module, ...]
+    parts: tuple[Part, ...]
+    uses: tuple[Use, ...]
+    operations: tuple[Operation, ...]
+    grades: tuple[Grade, ...]
+    materials: tuple[Material, ...]
+    items: tuple[Item, ...]
+    prices: tuple[Price, ...]
+    finishes: tuple[Finish, ...]
+    containers: tuple[Container, ...]
+    freight_classes: tuple[FreightClass, ...]
+    stages: tuple[Stage, ...]
+    clauses: tuple[Clause, ...]
+    alternates: tuple[Alternate, ...]

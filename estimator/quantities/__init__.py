@@ -1,0 +1,40 @@
+"""The trade's arithmetic, a file for each subject; `define_model` is their order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from estimator.expressions.tables import Model
+from estimator.quantities.findings import Check, define_findings
+from estimator.quantities.finish import define_finish
+from estimator.quantities.freight import define_freight, define_weights
+from estimator.quantities.inputs import define_inputs
+from estimator.quantities.labour import define_labour
+from estimator.quantities.measures import define_measures
+from estimator.quantities.price import define_price
+from estimator.quantities.rails import define_rails
+from estimator.quantities.rooms import define_rooms
+from estimator.quantities.stock import define_stock
+from estimator.quantities.summary import define_lists, define_summary
+from estimator.quantities.supplies import define_supplies
+from estimator.units import SYSTEMS, LengthUnit
+
+
+def define_model(length_unit: LengthUnit, floors: Sequence[str]) -> tuple[Model, tuple[Check, ...]]:
+    """All tables and quantities of a project of these floors, and the checks with their words."""
+    model, system = Model(), SYSTEMS[length_unit]
+    define_inputs(model, system, floors)
+    define_rooms(model)
+    define_rails(model, system)
+    define_stock(model, system)
+    define_finish(model, system)
+    define_measures(model, system)
+    define_supplies(model)
+    define_labour(model, system)
+    define_weights(model, system)
+    define_freight(model, system)
+    define_price(model, system)
+    checks = define_findings(model)
+    define_summary(model, system)
+    define_lists(model)
+    return model, checks

@@ -1,0 +1,260 @@
+"""Checks of the workbook itself: each counts faults, says what they mean and how to mend them.
+
+To add a check: one line in `_findings`, with a count that is 0 when all is well.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from estimator.expressions.functions import both, choose, either, rounded, size
+from estimator.expressions.nodes import Expression, filled_in, rows_of, total
+from estimator.expressions.tables import Model
+
+FINE, LOOK, FAIL = "fine", "look", "FAIL"
+
+
+@dataclass(frozen=True)
+class Check:
+    """A row of the sheet Checks.
+
+    count: 0 when fine. state: what it says otherwise. meaning, mend: for the person who reads it.
+    """
+
+    name: str
+    label: str
+    count: Expression
+    state: str
+    meaning: str
+    mend: str
+
+
+def define_findings(model: Model) -> tuple[Check, ...]:
+    """The form of counts, the table of checks that reads it, and the checks' words."""
+    checks = tuple(_findings(model))
+    findings = model.table(
+        "findings", "Findings", "Checks", "What each check counted.", kind="form"
+    )
+    for check in checks:
+        findings.quantity(check.name, check.label, "1", check.count, check.meaning, show="whole")
+    table = model.table("checks", "Checks", "Checks", "0 is fine. Mend what fails before you send a price.")
+    key = table.planned("key", "Check", "text", "Its name.")
+    table.planned("label", "What is checked", "text", "In words.")
+    table.planned("bad", "If not", "text", "The state when it is not fine.")
+    found = total(findings.values, findings.keys == key).number_of("1")
+    table.quantity("found", "Found", "1", found, "How many; 0 is fine.", show="whole")
+    table.quantity("state", "State", "text", choose(table["found"] == 0, FINE, table["bad"]), "Live.")
+    table.planned("meaning", "What it means", "text", "When it is not fine.")
+    table.planned("mend", "How to mend it", "text", "What to do.")
+    for name, word in (("failing", FAIL), ("looking", LOOK)):
+        table.quantity(name, name, "1", choose(table["state"] == word, 1, 0), f"1 if {word}.")
+    return checks
+
+
+def _findings(model: Model) -> list[Check]:
+    return [*_of_counts(model), *_of_plan(model), *_of_prices(model), *_of_links(model)]
+
+
+def _of_counts(model: Model) -> list[Check]:
+    counts, batches = model["counts"], model["batches"]
+    missing = size(total(counts["rooms"]) - total(batches["rooms"])).number_of("1")
+    return [
+        Check(
+            "counts_whole",
+            "Counts are whole numbers",
+            total(batches["odd"]),
+            FAIL,
+            "A room count is negative or not a whole number.",
+            "Correct it on the sheet Counts.",
+        ),
+        Check(
+            "counts_all",
+            "All counts are used",
+            missing,
+            FAIL,
+            "Rooms are counted for a type or floor that the workbook does not know yet.",
+            "Enter the type on Room types or the floor on Floors, then make the next revision.",
+        ),
+        Check(
+            "rooms_any",
+            "There are rooms",
+            choose(total(batches["rooms"]) > 0, 0, 1),
+            FAIL,
+            "No room is counted, so there is nothing to price.",
+            "Enter room counts on the sheet Counts.",
+        ),
+    ]
+
+
+def _of_plan(model: Model) -> list[Check]:
+    pieces, parts, runs = model["pieces"], model["parts"], model["runs"]
+    return [
+        Check(
+            "plan_covers",
+            "The cut plan covers what is needed",
+            total(pieces["short"]).number_of("1"),
+            LOOK,
+            "Counts have grown since the sheets were planned; orders follow the live bound and its "
+            "margin, the cut plan does not.",
+            "Plan again before cutting.",
+        ),
+        Check(
+            "plan_current",
+            "The cut plan is for these counts",
+            total(pieces["moved"]),
+            LOOK,
+            "Counts have moved since the sheets were planned, so the sheet count is the proven "
+            "least with a margin.",
+            "Plan again for the exact count.",
+        ),
+        Check(
+            "sizes_current",
+            "Sizes are as planned",
+            total(parts["resized"]) + total(runs["resized"]),
+            FAIL,
+            "A part or a rail has another size than the one that was planned; the sheet count does "
+            "not know.",
+            "Plan again.",
+        ),
+    ]
+
+
+def _of_prices(model: Model) -> list[Check]:
+    materials, items, finishes = model["materials"], model["items"], model["finishes"]
+    terms, stages, price, types = model["terms"], model["stages"], model["price"], model["types"]
+    containers = model["containers"]
+    materials.quantity(
+        "unpriced",
+        "No price",
+        "1",
+        choose(both(materials["order"] > 0, materials["price_each"] == 0), 1, 0),
+        "1 if it is needed and has no price.",
+    )
+    items.quantity(
+        "unpriced",
+        "No price",
+        "1",
+        choose(both(items["packs"] > 0, items["price_each"] == 0), 1, 0),
+        "1 if it is needed and has no price.",
+    )
+    outside = either(
+        finishes["rate"] < terms["spread_least"], finishes["rate"] > terms["spread_most"]
+    )
+    finishes.quantity(
+        "odd_rate", "Odd rate", "1", choose(outside, 1, 0), "1 if the rate is out of the usual range."
+    )
+    large = containers["size"] == "large"
+    best = total(
+        containers["price"],
+        containers["finish"] == containers["finish"],
+        containers["size"] == "large",
+    )
+    best_holds = total(
+        containers["holds"],
+        containers["finish"] == containers["finish"],
+        containers["size"] == "large",
+    )
+    dearer = containers["price"] * best_holds < best * containers["holds"]
+    containers.quantity(
+        "better",
+        "Cheaper by volume",
+        "1",
+        choose(large, 0, choose(dearer, 1, 0)),
+        "1 if this smaller container costs less for its volume than the large one.",
+    )
+    due = size(rounded(total(stages["share"]) - 1, terms["guard"]))
+    added = rounded(total(types["line_price"]) - price["quoted"], terms["cents"])
+    return [
+        Check(
+            "prices_there",
+            "Everything bought has a price",
+            total(materials["unpriced"]) + total(items["unpriced"]),
+            FAIL,
+            "Something is needed that has no price.",
+            "Enter its price, from quantity 1, on the sheet Prices.",
+        ),
+        Check(
+            "spreading",
+            "Spreading rates are plausible",
+            total(finishes["odd_rate"]),
+            LOOK,
+            "A finish goes much further, or much less far, than finishes do; the unit may be wrong.",
+            "Compare the label: area per volume in the project's units.",
+        ),
+        Check(
+            "containers_priced",
+            "Large containers are the cheapest by volume",
+            total(containers["better"]),
+            LOOK,
+            "A smaller container costs less for its volume, so the mix may not be the cheapest.",
+            "Compare the prices on the sheet Finish.",
+        ),
+        Check(
+            "stages_whole",
+            "Payment stages add up to 100 %",
+            choose(due == 0, 0, 1),
+            FAIL,
+            "The stages ask for more or less than the total.",
+            "Correct the shares on the sheet Terms.",
+        ),
+        Check(
+            "adds_up",
+            "Unit price times count is the quoted price",
+            choose(added == 0, 0, 1),
+            FAIL,
+            "The lines of the quote do not add up to its total.",
+            "A formula on Room types or Price was overwritten; start again from the last revision.",
+        ),
+    ]
+
+
+def _of_links(model: Model) -> list[Check]:
+    tables = [model[name] for name in ("contents", "runs", "parts", "uses", "operations")]
+    counts = {"contents": "needed", "runs": "feet", "parts": "needed", "uses": "count",
+              "operations": "count"}  # fmt: skip
+    first = {"contents": "room_type", "runs": "key", "parts": "key", "uses": "per",
+             "operations": "key"}  # fmt: skip
+    bare = None
+    for table in tables:
+        gap = rows_of(table[first[table.name]]) - filled_in(table[counts[table.name]])
+        bare = gap if bare is None else bare + gap
+    assert bare is not None
+    uses, operations = model["uses"], model["operations"]
+    for table in (uses, operations):
+        idle = choose(table["count"] == 0, 1, 0)
+        table.quantity("idle", "For nothing", "1", idle, "1 if there is none of what it is for.")
+    heavy = model["modules"]
+    over = heavy["weight"].number_of(model["terms"].definitions["lift_limit"].unit)
+    heavy.quantity(
+        "heavy",
+        "Heavy",
+        "1",
+        choose(over > model["terms"]["lift_limit"], 1, 0),
+        "1 if it is more than a single lift.",
+    )
+    return [
+        Check(
+            "rows_reckoned",
+            "Every row has its formulas",
+            bare,
+            FAIL,
+            "A row was inserted and its formulas were not filled in, so it is not counted.",
+            "Copy the formulas down from the row above, or make the next revision.",
+        ),
+        Check(
+            "rows_used",
+            "Hardware and work are for something",
+            total(uses["idle"]) + total(operations["idle"]),
+            LOOK,
+            "A row of hardware or of work is for something that there is none of.",
+            "Look at “For each” on the sheets Hardware and Operations.",
+        ),
+        Check(
+            "lifts",
+            "Single lifts on site",
+            total(heavy["heavy"]),
+            LOOK,
+            "A module weighs more than one person should lift under ideal conditions.",
+            "Plan two people or a lift; see the cautions.",
+        ),
+    ]

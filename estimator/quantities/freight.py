@@ -1,0 +1,162 @@
+"""Weight from density, packing, pallets, freight and its class by density."""
+
+from __future__ import annotations
+
+from estimator.expressions.functions import larger, rounded, rounded_up, share
+from estimator.expressions.nodes import Constant, largest, total
+from estimator.expressions.tables import Model
+from estimator.units import UnitSystem, unit
+
+PALLET = Constant(unit("text"), frozenset(), "pallet")
+
+
+def define_weights(model: Model, system: UnitSystem) -> None:
+    """What parts, modules and rails weigh."""
+    parts, modules, materials = model["parts"], model["modules"], model["materials"]
+    profiles, runs = model["profiles"], model["runs"]
+    thickness = total(materials["thickness"], materials["key"] == parts["material"])
+    density = total(materials["density"], materials["key"] == parts["material"])
+    solid = (parts["length"] * parts["width"] * thickness).to(system.space)
+    parts.quantity(
+        "weight",
+        "Weight",
+        f"{system.weight}/module",
+        (solid * density).per("part") * parts["each"],
+        "In one module.",
+        show="decimal",
+    )
+    modules.quantity(
+        "weight",
+        "Weight",
+        f"{system.weight}/module",
+        modules["bought_weight"] + total(parts["weight"], parts["module"] == modules["key"]),
+        "Of one, without what it carries.",
+        show="decimal",
+    )
+    rail_thickness = total(materials["thickness"], materials["key"] == profiles["material"])
+    rail_density = total(materials["density"], materials["key"] == profiles["material"])
+    section = (profiles["width"] * rail_thickness * profiles["feet"]).to(system.space)
+    profiles.quantity(
+        "weight",
+        "Weight",
+        system.weight,
+        section * rail_density,
+        "Of all rail of this profile, before its bevel.",
+        show="decimal",
+    )
+    weight_of_run = total(profiles["weight"], profiles["key"] == runs["profile"])
+    feet_of_profile = total(profiles["feet"], profiles["key"] == runs["profile"])
+    runs.quantity(
+        "weight",
+        "Weight",
+        system.weight,
+        runs["feet"] * share(weight_of_run, feet_of_profile),
+        "Of this rail in all rooms.",
+        show="decimal",
+    )
+
+
+def define_freight(model: Model, system: UnitSystem) -> None:
+    """From the weight of the goods to pallets, class and cost."""
+    modules, profiles, terms = model["modules"], model["profiles"], model["terms"]
+    modules.quantity(
+        "weight_all",
+        "Weight, all",
+        system.weight,
+        modules["weight"] * modules["made"],
+        "Of all to make.",
+        show="decimal",
+    )
+    freight = model.table(
+        "freight", "Freight", "Freight", "Weight, pallets and what carrying them costs.", kind="form"
+    )
+    freight.quantity(
+        "goods",
+        "Goods",
+        system.weight,
+        total(modules["weight_all"]) + total(profiles["weight"]),
+        "Modules and rails.",
+        show="decimal",
+    )
+    freight.quantity(
+        "shipped",
+        "With packing",
+        system.weight,
+        freight["goods"] * (terms["packing_share"] + 1),
+        "Goods and packing.",
+        show="decimal",
+    )
+    freight.quantity(
+        "space",
+        "Space",
+        system.space,
+        freight["shipped"] / terms["packed_density"],
+        "At the packed density.",
+        show="decimal",
+    )
+    by_weight, by_space = (
+        freight["shipped"] / terms["pallet_load"],
+        freight["space"] / terms["pallet_space"],
+    )
+    freight.quantity(
+        "pallets",
+        "Pallets",
+        "pallet",
+        rounded_up(larger(by_weight, by_space), terms["guard"]),
+        "By weight or by space, whichever needs more.",
+        show="whole",
+    )
+    classes = model["freight_classes"]
+    density = freight.quantity(
+        "density",
+        "Density",
+        "lb/ft**3",
+        terms["packed_density"].to("lb/ft**3"),
+        "Of a packed pallet; carriers class freight by pounds per cubic foot.",
+        show="decimal",
+    )
+    reached = largest(classes["from_density"], classes["from_density"] <= density)
+    freight.quantity(
+        "freight_class",
+        "Freight class",
+        "1",
+        total(classes["freight_class"], classes["from_density"] == reached),
+        "By density; the carrier's own rules may override it.",
+        show="decimal",
+    )
+    _define_cost(model)
+
+
+def _define_cost(model: Model) -> None:
+    freight, prices, terms = model["freight"], model["prices"], model["terms"]
+    pallets = freight["pallets"]
+    reached = largest(
+        prices["from_quantity"],
+        prices["item"] == PALLET,
+        prices["from_quantity"] <= pallets.measured(),
+    )
+    from_ = freight.quantity(
+        "price_from", "Price from", "measure", reached, "Break reached.", show="whole"
+    )
+    price = total(prices["price"], prices["item"] == PALLET, prices["from_quantity"] == from_)
+    freight.quantity(
+        "price_each",
+        "Price of a pallet",
+        "money/pallet",
+        price.number_of("money/pallet"),
+        "At that number.",
+    )
+    freight.quantity(
+        "base",
+        "Base",
+        "money",
+        model["measures"]["trips"] * terms["freight_base"],
+        "For each trip, however full.",
+    )
+    freight.quantity(
+        "cost",
+        "Freight",
+        "money",
+        rounded(freight["base"] + pallets * freight["price_each"], terms["cents"]),
+        "Base and pallets.",
+    )

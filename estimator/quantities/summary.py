@@ -1,0 +1,125 @@
+"""The figures an estimator watches: now, as this revision was issued, and the difference."""
+
+from __future__ import annotations
+
+from estimator.expressions.functions import choose
+from estimator.expressions.nodes import Expression, largest, total
+from estimator.expressions.tables import Model, Show
+from estimator.quantities.findings import FAIL, FINE, LOOK
+from estimator.quantities.labour import PERSON_HOURS
+from estimator.units import UnitSystem
+
+
+def define_summary(model: Model, system: UnitSystem) -> None:
+    """A form of figures, and the table beside the room counts that shows them move."""
+    summary = model.table(
+        "summary", "Summary", "Quote", "The job in a few figures, live.", kind="form"
+    )
+    for name, label, unit_text, expression in _figures(model, system):
+        summary.quantity(name, label, unit_text, expression, f"{label}, now.", show=_SHOW.get(name, "whole"))  # type: ignore[arg-type]
+    calm = choose(summary["looking"] > 0, LOOK, FINE)
+    worst = choose(summary["failing"] > 0, FAIL, calm)
+    summary.quantity("worst", "Worst check", "text", worst, "The worst state on the sheet Checks.")
+    headline = model.table(
+        "headline", "How the job stands", "Counts", "Changes as you type the counts above."
+    )
+    key = headline.planned("key", "Figure", "text", "Its name.")
+    headline.planned("label", "In words", "text", "With its unit.")
+    headline.quantity(
+        "now", "Now", "measure", total(summary.values, summary.keys == key), "For these counts.",
+        show="decimal",
+    )  # fmt: skip
+    headline.planned("issued", "As issued", "measure", "When this revision was made.", show="decimal")
+    headline.quantity(
+        "difference", "Difference", "measure", headline["now"] - headline["issued"], "Now less then.",
+        show="decimal",
+    )  # fmt: skip
+
+
+_SHOW = {"total": "cents", "quoted": "cents", "rail": "decimal", "finish": "decimal",
+         "shop_hours": "decimal", "site_hours": "decimal", "weight": "decimal"}  # fmt: skip
+
+
+def _figures(model: Model, system: UnitSystem) -> list[tuple[str, str, str, Expression]]:
+    measures, labour, price = model["measures"], model["labour"], model["price"]
+    finishes, checks = model["finishes"], model["checks"]
+    return [
+        ("total", "Quoted total", "money", price["total"]),
+        ("quoted", "Quoted price, before tax", "money", price["quoted"]),
+        ("rooms", "Rooms counted", "room", total(model["types"]["counted"])),
+        ("modules", "Modules to make", "module", measures["modules"]),
+        ("sheets", "Sheets to order", "stock", measures["sheets"]),
+        ("rail", "Rail", system.run, measures["rail"]),
+        ("screws", "Screws in studs", "each", measures["screws"]),
+        ("finish", "Finish", system.volume, total(finishes["volume_in_job"])),
+        ("shop_hours", "Shop hours", PERSON_HOURS, labour["shop_hours"]),
+        ("site_hours", "Site hours", PERSON_HOURS, labour["site_hours"]),
+        ("days", "Crew-days on site", "day", labour["days"]),
+        ("weight", "Shipping weight", system.weight, model["freight"]["shipped"]),
+        ("pallets", "Pallets", "pallet", model["freight"]["pallets"]),
+        ("lead", "Longest lead time of what is bought", "week", largest(model["items"]["lead_weeks"])),
+        ("failing", "Checks that fail", "1", total(checks["failing"])),
+        ("looking", "Checks to look at", "1", total(checks["looking"])),
+    ]
+
+
+def define_lists(model: Model) -> None:
+    """The tables made to be read: the offer by room type, the buy list, figures beside the counts."""
+    _define_beside_counts(model)
+    _define_offer(model)
+    _define_buy_list(model)
+
+
+def _define_beside_counts(model: Model) -> None:
+    counts, types = model["counts"], model["types"]
+    for name, label, unit_text, show in _OF_TYPE:
+        of_type = total(types[name], types["key"] == counts["room_type"])
+        counts.quantity(name, label, unit_text, of_type, f"{label}: see Room types.", show=show)
+
+
+_OF_TYPE: tuple[tuple[str, str, str, Show], ...] = (
+    ("counted", "Rooms", "room", "whole"),
+    ("unit_price", "Price per room", "money/room", "cents"),
+    ("line_price", "Price, all rooms", "money", "cents"),
+)
+
+
+def _define_offer(model: Model) -> None:
+    types = model["types"]
+    offer = model.table(
+        "offer", "Offer by room type", "Quote", "Price per room times rooms is the quoted price."
+    )
+    key = offer.planned("key", "Room type", "text", "Its short name.")
+    offer.planned("name", "Name", "text", "As on Room types.")
+    for name, label, unit_text, show in (*_OF_TYPE, *_CHANGES):
+        of_type = total(types[name], types["key"] == key)
+        offer.quantity(name, label, unit_text, of_type, f"{label}: see Room types.", show=show)
+
+
+_CHANGES: tuple[tuple[str, str, str, Show], ...] = (
+    ("add", "Add a room", "money/room", "cents"),
+    ("deduct", "Drop a room", "money/room", "cents"),
+)
+
+
+def _define_buy_list(model: Model) -> None:
+    materials, items, containers = model["materials"], model["items"], model["containers"]
+    buy = model.table("buy", "Buy list", "Buy list", "All that is bought, in the units it is sold in.")
+    key = buy.planned("key", "Item", "text", "Its short name.")
+    buy.planned("kind", "Kind", "text", "What it is.")
+    buy.planned("name", "Name", "text", "As sold.")
+    buy.planned("sold_as", "Sold as", "text", "What one of it is.")
+
+    def bought(material: str, item: str, container: str) -> Expression:
+        of_material = total(materials[material], materials["key"] == key)
+        of_item = total(items[item], items["key"] == key)
+        of_container = total(containers[container], containers["key"] == key)
+        return of_material.measured() + of_item.measured() + of_container.measured()
+
+    order = bought("order", "packs", "count")
+    buy.quantity("order", "Order", "measure", order, "Whole units.", show="whole")
+    cost = bought("in_price", "cost", "cost").number_of("money")
+    buy.quantity("cost", "Cost", "money", cost, "At the prices reached; 0 for an alternate.")
+    lead = total(items["lead_weeks"], items["key"] == key)
+    buy.quantity("lead", "Lead time", "week", lead, "From order to arrival.", show="whole")
+    buy.planned("supplier", "Supplier", "text", "Who sells it.")

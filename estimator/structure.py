@@ -1,0 +1,157 @@
+"""The rows that the tool lays out itself: batches, pieces, mixes of containers, lists to be read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from itertools import product
+from math import ceil
+from typing import Any
+
+import pandas as pd
+
+from estimator.expressions.tables import Model
+from estimator.expressions.value import Values
+from estimator.project.frames import frames, plain
+from estimator.project.lengths import format_length
+from estimator.project.records import Finish, Project
+from estimator.quantities.findings import Check
+
+Frames = dict[str, pd.DataFrame]
+
+
+def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Frames:
+    """The project's frames with the rows of every other table; planned columns still blank."""
+    laid_out: dict[str, list[dict[str, Any]]] = {
+        "batches": [
+            {"room_type": a_type.key, "floor": floor.key}
+            for a_type, floor in product(project.types, project.floors)
+        ],
+        "mixes": _mixes(project),
+        "checks": [_check_row(check) for check in checks],
+        "headline": [
+            {"key": name, "label": _with_unit(each.label, each.unit)}
+            for name, each in model["summary"].definitions.items()
+            if not each.is_text
+        ],
+        "offer": [{"key": each.key, "name": each.name} for each in project.types],
+        "buy": _buy_list(project),
+        "pieces": [],
+    }
+    typed = frames(project)
+    typed |= {name: _frame(model, name, rows) for name, rows in laid_out.items()}
+    for table in model:
+        if table.kind == "form" and table.name not in typed:
+            typed[table.name] = pd.DataFrame(index=range(1))
+    return typed
+
+
+def _frame(model: Model, name: str, rows: list[dict[str, Any]]) -> pd.DataFrame:
+    columns = [each.name for each in model[name].definitions.values() if each.role == "planned"]
+    return pd.DataFrame(rows, columns=columns, dtype=object)
+
+
+def _check_row(check: Check) -> dict[str, str]:
+    return {
+        "key": check.name,
+        "label": check.label,
+        "bad": check.state,
+        "meaning": check.meaning,
+        "mend": check.mend,
+    }
+
+
+def _with_unit(label: str, unit: str) -> str:
+    shown = {"1": "", "stock": "", "room": "", "module": "", "pallet": "", "each": "", "day": ""}
+    words = shown.get(unit, unit.replace("hour*person", "hours").replace("money", "money"))
+    return f"{label} ({words})" if words else label
+
+
+def _mixes(project: Project) -> list[dict[str, Any]]:
+    """Every number of small and medium containers up to what the next larger size holds."""
+    rows: list[dict[str, Any]] = []
+    for finish in project.finishes:
+        for small, medium in product(*_how_many(project, finish)):
+            row = {"finish": finish.key, "small": small, "medium": medium}
+            rows.append({"number": len(rows) + 1, **row})
+    return rows
+
+
+def _how_many(project: Project, finish: Finish) -> tuple[range, range]:
+    holds = {each.size: each.holds for each in project.containers if each.finish == finish.key}
+    sizes = [holds[size] for size in ("small", "medium", "large") if size in holds]
+    upto = {
+        size: ceil(min(each for each in sizes if each > holds[size]) / holds[size])
+        for size in ("small", "medium")
+        if size in holds and any(each > holds[size] for each in sizes)
+    }
+    return range(upto.get("small", 0) + 1), range(upto.get("medium", 0) + 1)
+
+
+def _buy_list(project: Project) -> list[dict[str, Any]]:
+    def row(key: str, kind: str, name: str, sold_as: str, supplier: str = "") -> dict[str, Any]:
+        return {"key": key, "kind": kind, "name": name, "sold_as": sold_as, "supplier": supplier}
+
+    unit = project.project.unit
+    lists = [
+        [
+            row(each.key, each.form, each.name,
+                f"{format_length(each.length, unit)} × {format_length(each.width, unit)} {unit}")
+            for each in project.materials
+        ],
+        [
+            row(each.key, "finish", each.name, f"{plain(each.holds):g} {_volume(unit)}")
+            for each in project.containers
+        ],
+        [
+            row(each.key, each.kind, each.name, f"pack of {each.pack:,}", each.supplier)
+            for each in project.items
+        ],
+    ]  # fmt: skip
+    return [each for rows in lists for each in rows]
+
+
+def _volume(unit: str) -> str:
+    return "gal" if unit == "in" else "L"
+
+
+def add_pieces(typed: Frames, project: Project, lengths: Values) -> Frames:
+    """The pieces to cut, and which piece each rail run is made of.
+
+    lengths: the reckoned runs, as far as their first, middle and last pieces.
+    """
+    runs, keys = typed["runs"].copy(), _rail_pieces(lengths["runs"], project)
+    for which in ("first", "middle", "last"):
+        runs[f"{which}_piece"] = [keys[which][at][0] if keys[which][at] else "" for at in range(len(runs))]
+    parts = [
+        _piece(each.key, each.name, each.material, plain(each.length), plain(each.width))
+        for each in project.parts
+    ]
+    rails = {row["key"]: row for column in keys.values() for row in (each[1] for each in column if each)}
+    columns = list(typed["pieces"].columns)
+    pieces = pd.DataFrame([*parts, *rails.values()], columns=columns, dtype=object)
+    return typed | {"runs": runs, "pieces": pieces}
+
+
+def _piece(key: str, name: str, material: str, length: float, width: float) -> dict[str, Any]:
+    return {"key": key, "name": name, "material": material, "length": length, "width": width}
+
+
+def _rail_pieces(
+    runs: pd.DataFrame, project: Project
+) -> Mapping[str, list[tuple[str, dict[str, Any]] | None]]:
+    """For first, middle and last: per run the piece's key and row, or None where there is none."""
+    profiles = {each.key.casefold(): each for each in project.profiles}
+    unit = project.project.unit
+    found: dict[str, list[tuple[str, dict[str, Any]] | None]] = {}
+    for which, how_many in (("first", "pieces"), ("middle", "middles"), ("last", "last")):
+        column: list[tuple[str, dict[str, Any]] | None] = []
+        for profile_key, length, count in zip(
+            runs["profile"], runs[which], runs[how_many], strict=True
+        ):
+            profile = profiles[profile_key.casefold()]
+            key = f"{profile.key}-{round(length * 64 if unit == 'in' else length * 100):d}"
+            name = f"{profile.name}, {length:g} {unit}"
+            row = _piece(key, name, profile.material, length, plain(profile.width))
+            column.append((key, row) if count > 0 else None)
+        found[which] = column
+    return found

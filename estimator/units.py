@@ -1,0 +1,119 @@
+"""The units a quantity can have: those of the world from the unit library, and those of the shop.
+
+A sheet, a room and a dollar are dimensions of their own, so that adding rooms to sheets is a fault
+and sheets per room times rooms is a number of sheets.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from typing import Literal
+
+import pint
+
+LengthUnit = Literal["in", "mm"]
+
+# Things counted in the shop, on the road and on site. Each is a base unit of its own.
+COUNTED = (
+    "each part piece module room floor stud stock pack container pallet trip batch person "
+    "coat face edge cut night"
+).split()
+
+# text: words; truth: the outcome of a comparison; money: the project's currency;
+# measure: a number whose unit stands in its own row (a row of a table of unlike things).
+OTHER = ("text", "truth", "money", "measure")
+
+_registry = pint.UnitRegistry(non_int_type=Fraction)
+for _name in (*COUNTED, *OTHER):
+    _registry.define(f"{_name} = [{_name}]")
+
+
+class UnitFault(TypeError):
+    """An expression that mixes units, raised on the line that builds it."""
+
+
+@lru_cache(maxsize=None)
+def unit(text: str) -> pint.Unit:
+    """The unit that `text` names, such as "ft**2/gal" or "module/room"; "1" is a plain ratio."""
+    try:
+        return _registry.Unit("dimensionless" if text == "1" else text)
+    except (pint.UndefinedUnitError, ValueError, TypeError) as error:
+        raise UnitFault(f"unknown unit {text!r}") from error
+
+
+@lru_cache(maxsize=None)
+def factor(source: pint.Unit, target: pint.Unit) -> Fraction:
+    """The exact number that takes a value in `source` to a value in `target`."""
+    try:
+        return Fraction(_registry.Quantity(Fraction(1), source).to(target).magnitude)
+    except pint.DimensionalityError as error:
+        raise UnitFault(f"cannot turn {name_of(source)} into {name_of(target)}") from error
+
+
+@lru_cache(maxsize=None)
+def product(left: pint.Unit, right: pint.Unit) -> pint.Unit:
+    """The unit of left times right."""
+    return left * right
+
+
+@lru_cache(maxsize=None)
+def quotient(left: pint.Unit, right: pint.Unit) -> pint.Unit:
+    """The unit of left over right."""
+    return left / right
+
+
+@lru_cache(maxsize=None)
+def name_of(a_unit: pint.Unit) -> str:
+    """The unit as it is shown to people: ft², min/room, money/sheet; "ratio" when there is none."""
+    powers = dict(a_unit._units.items())
+    above = "·".join(_power(name, power) for name, power in powers.items() if power > 0)
+    below = "·".join(_power(name, -power) for name, power in powers.items() if power < 0)
+    if not powers:
+        return "ratio"
+    return f"{above or 1}/{below}" if below else above
+
+
+def _power(name: str, power: Fraction) -> str:
+    symbol = _SHOWN.get(name) or _registry.get_symbol(name)
+    return symbol + {1: "", 2: "²", 3: "³"}.get(int(power), f"^{power}")
+
+
+_SHOWN = {"thou": "mil", "micrometer": "µm", "liter": "L", "degree": "°", "hour": "h", "stock": "sheet or length"}
+
+
+@dataclass(frozen=True)
+class UnitSystem:
+    """The units that a project of inches or of millimetres works in."""
+
+    length: LengthUnit
+    run: str
+    area: str
+    weight: str
+    volume: str
+    film: str
+    space: str
+    distance: str
+
+    @property
+    def spread(self) -> str:
+        """Spreading rate of a finish: area per volume."""
+        return f"{self.area}/{self.volume}"
+
+    @property
+    def density(self) -> str:
+        """Weight per space."""
+        return f"{self.weight}/{self.space}"
+
+    def fill(self, text: str) -> str:
+        """A unit written with braces, such as "money/{distance}", in this system."""
+        names = ("length", "run", "area", "weight", "volume", "film", "space", "distance")
+        return text.format(spread=self.spread, density=self.density,
+                           **{name: getattr(self, name) for name in names})
+
+
+SYSTEMS = {
+    "in": UnitSystem("in", "ft", "ft**2", "lb", "gal", "thou", "ft**3", "mile"),
+    "mm": UnitSystem("mm", "m", "m**2", "kg", "liter", "um", "m**3", "km"),
+}

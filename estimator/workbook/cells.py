@@ -1,0 +1,59 @@
+"""One door to the file writer: every write is checked, and a person's words never become a formula."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from xlsxwriter.format import Format
+from xlsxwriter.worksheet import Worksheet
+
+LONGEST_CELL = 32_767
+_UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
+
+
+class WriteRefused(RuntimeError):
+    """The file writer turned a cell away (it says so only by a number); a fault of ours."""
+
+
+def write_words(sheet: Worksheet, row: int, column: int, words: str, style: Format | None) -> None:
+    """Text as text, whatever it begins with; an empty text as a blank cell."""
+    clean = _UNPRINTABLE.sub("�", words)[:LONGEST_CELL]
+    if clean:
+        _check(sheet.write_string(row, column, clean, style), sheet, row, column)
+    else:
+        write_blank(sheet, row, column, style)
+
+
+def write_number(
+    sheet: Worksheet, row: int, column: int, number: float, style: Format | None
+) -> None:
+    """A number."""
+    _check(sheet.write_number(row, column, number, style), sheet, row, column)
+
+
+def write_blank(sheet: Worksheet, row: int, column: int, style: Format | None) -> None:
+    """A formatted empty cell."""
+    _check(sheet.write_blank(row, column, None, style), sheet, row, column)
+
+
+def write_formula(
+    sheet: Worksheet, row: int, column: int, formula: str, style: Format | None, value: Any
+) -> None:
+    """A formula of ours with its value, which other programs show without reckoning."""
+    _check(sheet.write_formula(row, column, formula, style, value), sheet, row, column)
+
+
+def write_value(sheet: Worksheet, row: int, column: int, value: Any, style: Format | None) -> None:
+    """A typed or planned value: nothing, words, or a number."""
+    if value is None:
+        write_blank(sheet, row, column, style)
+    elif isinstance(value, str):
+        write_words(sheet, row, column, value, style)
+    else:
+        write_number(sheet, row, column, float(value), style)
+
+
+def _check(code: int | None, sheet: Worksheet, row: int, column: int) -> None:
+    if code:
+        raise WriteRefused(f"{sheet.get_name()} row {row + 1} column {column + 1}: code {code}")

@@ -1,0 +1,132 @@
+"""The workbook: every table in its place, live, with its values; then pages, charts and cut plans."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+from xlsxwriter import Workbook
+from xlsxwriter.worksheet import Worksheet
+
+from estimator.estimate import Estimate
+from estimator.workbook.charts import cost_by_kind, price_by_room_type
+from estimator.workbook.layout import Layout, Placed, lay_out
+from estimator.workbook.sheets import (
+    ROLE_COLOURS,
+    freeze,
+    mark_states,
+    protect,
+    set_up_page,
+    set_widths,
+    validate,
+)
+from estimator.workbook.styles import Styles
+from estimator.workbook.tables import row_count, write_table
+from estimator.workbook.welcome import write_welcome
+
+WELCOME, CUT_PLAN = "Welcome", "Cut plan"
+SHEETS = (
+    (WELCOME, "read", "What this is, how to use it, cautions."),
+    ("Counts", "typed", "Rooms of each type on each floor, and how the job stands."),
+    ("Quote", "read", "The offer by room type, and the job in a few figures."),
+    ("Price", "reckoned", "The build-up from direct cost to the quoted total."),
+    ("Checks", "reckoned", "What to mend before a price leaves the office."),
+    ("Buy list", "read", "All that is bought, in the units it is sold in."),
+    (CUT_PLAN, "planned", "How each sheet and length is cut."),
+    ("Project", "typed", "Names, dates, currency, unit."),
+    ("Terms", "typed", "Numbers that hold for the whole job; payment stages."),
+    ("Floors", "typed", "Floors, and the batches made for them."),
+    ("Room types", "typed", "The kinds of room, with price and share of each."),
+    ("Contents", "typed", "Which modules hang in a room of each type."),
+    ("Rails", "typed", "Rail runs and profiles: pieces, studs, screws."),
+    ("Modules", "typed", "What hangs on the rails."),
+    ("Parts", "typed", "What the modules are made of."),
+    ("Materials", "typed", "Sheets and bought lengths: planned and live counts, cost."),
+    ("Hardware", "typed", "Fasteners, hardware and supplies by what drives them."),
+    ("Items", "typed", "What is bought by the pack."),
+    ("Prices", "typed", "Prices by quantity."),
+    ("Finish", "typed", "Finishes, their volume and containers."),
+    ("Operations", "typed", "Work in the shop and on site, hours and days."),
+    ("Rates", "typed", "Wages and freight classes."),
+    ("Scope", "typed", "Inclusions, exclusions, allowances, cautions."),
+    ("Alternates", "typed", "Other materials and finishes, as differences."),
+    ("Freight", "reckoned", "Weight, pallets, cost of carrying."),
+    ("Measures", "reckoned", "What work and supplies are counted by."),
+    ("Mixes", "reckoned", "Ways to fill the finish into containers."),
+    ("Pieces", "planned", "Every size that is cut, and its share of a sheet."),
+)
+
+
+def write_workbook(estimate: Estimate, path: Path) -> None:
+    """Write the workbook; the file appears whole or not at all.
+
+    path: must not exist, since a person may have edited what is there.
+    """
+    with _whole_file(path) as temporary:
+        _write(estimate, temporary)
+
+
+class _whole_file:  # noqa: N801 - a context manager that reads as a word
+    """A temporary name beside the target, moved into place when all went well."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+
+    def __enter__(self) -> Path:
+        handle, name = tempfile.mkstemp(suffix=".part", prefix=".", dir=self.path.parent)
+        os.close(handle)
+        self.temporary = Path(name)
+        return self.temporary
+
+    def __exit__(self, kind: object, *_: object) -> None:
+        if kind is None:
+            self.temporary.chmod(0o644)
+            os.link(self.temporary, self.path)
+        self.temporary.unlink()
+
+
+def _write(estimate: Estimate, path: Path) -> None:
+    book = Workbook(path, {"strings_to_formulas": False, "strings_to_urls": False})
+    facts = estimate.project.project
+    book.set_properties({"title": facts.name, "comments": f"Revision {facts.revision}"})
+    book.set_calc_mode("auto")
+    styles = Styles(book, facts.unit)
+    rows = {table.name: row_count(table, estimate.typed[table.name]) for table in estimate.model}
+    layout = lay_out(estimate.model, rows)
+    by_sheet = layout.sheets()
+    sheets = {name: book.add_worksheet(name) for name, _, _ in SHEETS}
+    assert set(by_sheet) <= set(sheets), set(by_sheet) - set(sheets)
+    for name, role, _ in SHEETS:
+        sheets[name].set_tab_color(ROLE_COLOURS[role])
+        if name in by_sheet:
+            _write_sheet(book, sheets[name], by_sheet[name], estimate, layout, styles)
+    for name, where in layout.names().items():
+        book.define_name(name, where)
+    write_welcome(sheets[WELCOME], facts, [(n, about) for n, _, about in SHEETS[1:]], styles)
+    cost_by_kind(book, layout.placed["price"])
+    price_by_room_type(book, layout.placed["types"], layout.placed["price"])
+    sheets["Counts"].activate()
+    book.close()
+
+
+def _write_sheet(
+    book: Workbook,
+    sheet: Worksheet,
+    placed: list[Placed],
+    estimate: Estimate,
+    layout: Layout,
+    styles: Styles,
+) -> None:
+    keys = {
+        name: f"{name}_{'room_type' if name == 'counts' else 'key'}" for name in layout.placed
+    }
+    for each in placed:
+        write_table(sheet, each, estimate.typed[each.table.name], estimate.values, styles)
+        validate(sheet, each, keys)
+        if each.table.name == "checks":
+            mark_states(book, sheet, each)
+    set_widths(sheet, placed, estimate.typed, estimate.values)
+    set_up_page(sheet, placed, estimate.project.project)
+    freeze(sheet, placed)
+    protect(sheet)
