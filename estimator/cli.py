@@ -1,5 +1,245 @@
-"""Commands."""
+"""The commands: parse, call one function, print. Known faults become lines, never a traceback.
+
+Exit codes: 0 fine, 1 a check fails, 2 something could not be read or written.
+"""
+
+from __future__ import annotations
+
+import signal
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.console import Console
+from rich.markup import escape
+from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
+from rich.table import Table
+
+from estimator import __version__
+from estimator.problems import Problem, ProblemsFound
+
+DEMO = "merrowby-lodge"
+CANNOT, FAILING = 2, 1
+
+app = typer.Typer(
+    help="From one proved room of wall-hung furniture to a priced property.",
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+)
+out, err = Console(soft_wrap=True), Console(stderr=True, soft_wrap=True)
+
+Book = Annotated[Path, typer.Argument(metavar="BOOK.xlsx", help="The workbook.")]
+TemplateName = Annotated[
+    str, typer.Option("--template", "-t", help="A name from `estimator templates`, or a file.")
+]
+
+
+@app.command()
+def templates() -> None:
+    """List the templates a workbook can be started from."""
+    from estimator.project.templates import list_templates
+
+    table = Table("Name", "What it is", "About", box=None, header_style="bold")
+    for each in list_templates():
+        table.add_row(escape(each.name), escape(each.title), escape(each.about))
+    out.print(table)
+
+
+@app.command()
+def start(book: Book, template: TemplateName = DEMO) -> None:
+    """Start a workbook from a template: plan the sheets, write every sheet live."""
+    from estimator.project.templates import read_template
+    from estimator.workbook.write import write_workbook
+
+    refuse_existing([book])
+    estimate = _plan(read_template(template))
+    write_workbook(estimate, book)
+    out.print(f"Wrote {escape(str(book))}. Type room counts on its sheet Counts.")
+
+
+@app.command()
+def demo(
+    folder: Annotated[Path, typer.Option(help="Where to put the files.")] = Path("estimator-demo"),
+) -> None:
+    """Make the demo: a workbook, its quote, its cut plan and labels; print a summary."""
+    from estimator.documents.files import write_documents
+    from estimator.project.templates import read_template
+    from estimator.summary import summary_lines
+    from estimator.workbook.write import write_workbook
+
+    book = free_name(folder / "merrowby-lodge.xlsx")
+    book.parent.mkdir(parents=True, exist_ok=True)
+    estimate = _plan(read_template(DEMO))
+    write_workbook(estimate, book)
+    files = [book, *write_documents(estimate, book)]
+    out.print("[bold]The demo: an invented lodge, invented prices.[/bold]")
+    _print_rows(summary_lines(estimate))
+    out.print("\nFiles:")
+    for each in files:
+        out.print(f"  {escape(str(each))}")
+
+
+@app.command()
+def check(book: Book) -> None:
+    """Run the workbook's checks for its counts as they stand. Exit 1 if one fails."""
+    from estimator.estimate import reckon_book
+    from estimator.workbook.read import read_workbook
+
+    read = read_workbook(book)
+    for remark in read.remarks:
+        err.print(escape(str(remark)))
+    rows = reckon_book(read.project, read.typed).values["checks"]
+    table = Table("State", "What is checked", "Found", "How to mend it", box=None)
+    for state, label, found, mend in rows[["state", "label", "found", "mend"]].itertuples(index=False):
+        table.add_row(state, escape(label), f"{found:g}", escape(mend) if state != "fine" else "")
+    out.print(table)
+    if rows["failing"].sum():
+        raise typer.Exit(FAILING)
+
+
+@app.command()
+def quote(book: Book) -> None:
+    """Write the quote beside the workbook, from its counts as they stand."""
+    from estimator.documents.files import write_quote
+    from estimator.estimate import reckon_book
+    from estimator.workbook.read import read_workbook
+
+    read = read_workbook(book)
+    written = write_quote(reckon_book(read.project, read.typed), book)
+    out.print(f"Wrote {escape(str(written))}.")
+
+
+@app.command()
+def cuts(book: Book) -> None:
+    """Plan again and write cut plan, cut list and labels beside the workbook."""
+    from estimator.documents.files import write_cuts
+    from estimator.workbook.read import read_workbook
+
+    for each in write_cuts(_plan(read_workbook(book).project), book):
+        out.print(f"Wrote {escape(str(each))}.")
+
+
+@app.command()
+def explain(
+    quantity: Annotated[str, typer.Argument(help="Its name, its label, or a part of either.")],
+) -> None:
+    """Say what a quantity is: definition, unit, formula, what feeds it."""
+    from estimator.explain import explain as explained
+    from estimator.quantities import define_model
+
+    model, _ = define_model("in", ["F1"])
+    found = explained(model, quantity)
+    if len(found) > 3:
+        out.print(f"{len(found)} quantities match; name one of them:")
+        for each in found:
+            out.print(f"  {each.name}  {escape(each.title)}")
+        return
+    for each in found:
+        out.print(f"[bold]{escape(each.title)}[/bold]  ({each.name}, sheet {escape(each.sheet)})")
+        _print_rows(
+            [("It is", f"{each.role}, in {each.unit}"), ("Meaning", each.note),
+             ("Definition", each.in_words), ("Formula", each.formula),
+             ("Fed by", ", ".join(each.inputs)), ("Feeds", ", ".join(each.feeds))]
+        )  # fmt: skip
+
+
+def _plan(project):  # type: ignore[no-untyped-def]
+    """The estimate, with progress; Ctrl-C keeps the best plan so far."""
+    from estimator.estimate import estimate
+
+    with _progress() as show, _stop_on_interrupt() as stop:
+        made = estimate(project, show, stop)
+    if any(each.plan.stopped_early for each in made.plans):
+        err.print("Stopped early: the best cut plan so far is kept; plan again for a better one.")
+    return made
+
+
+@contextmanager
+def _progress() -> Iterator[object]:
+    columns = (SpinnerColumn(), TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+    with Progress(*columns, console=err, transient=True) as bar:
+        task = bar.add_task("planning the sheets", total=1.0)
+        yield lambda words, done: bar.update(task, description=words, completed=done)
+
+
+@contextmanager
+def _stop_on_interrupt() -> Iterator[object]:
+    asked: list[bool] = []
+
+    def ask(*_: object) -> None:
+        if asked:
+            raise KeyboardInterrupt
+        asked.append(True)
+        err.print("Stopping; keeping the best plan so far. Ctrl-C again to give up.")
+
+    before = signal.signal(signal.SIGINT, ask)
+    try:
+        yield lambda: bool(asked)
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def refuse_existing(paths: Sequence[Path]) -> None:
+    """Raise if a file stands where one is to be written, or its folder is missing."""
+    problems = [
+        Problem(str(path), "a file", "a name that is free", "Choose another name; nothing is written over.")
+        for path in paths
+        if path.exists()
+    ]
+    problems += [
+        Problem(str(path), "no such folder", "an existing folder", "Make the folder first.")
+        for path in paths
+        if not path.parent.is_dir()
+    ]
+    if problems:
+        raise ProblemsFound(problems)
+
+
+def free_name(path: Path) -> Path:
+    """The path, or the first numbered one beside it that is free."""
+    tried, number = path, 1
+    while tried.exists():
+        number += 1
+        tried = path.with_stem(f"{path.stem} {number}")
+    return tried
+
+
+def _print_rows(rows: Sequence[tuple[str, str]]) -> None:
+    table = Table(box=None, show_header=False, pad_edge=False)
+    table.add_column(style="bold", no_wrap=True)
+    table.add_column(overflow="fold")
+    for left, right in rows:
+        if right:
+            table.add_row(escape(left), escape(right))
+    out.print(table)
+
+
+@app.callback(invoke_without_command=True)
+def _version(
+    version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
+) -> None:
+    if version:
+        out.print(__version__)
+        raise typer.Exit
 
 
 def main() -> None:
-    """Placeholder until the commands stand."""
+    """Run the command line; faults that a person can cause are told as lines."""
+    try:
+        app()
+    except ProblemsFound as found:
+        for problem in found.problems:
+            err.print(f"[bold]{escape(problem.place)}[/bold]: {escape(problem.told())}")
+        count = len(found.problems)
+        err.print(f"{count} {'fault' if count == 1 else 'faults'}; nothing was written.")
+        sys.exit(CANNOT)
+    except OSError as error:
+        err.print(escape(f"{error.filename or 'A file'}: {error.strerror or error}. Nothing was written."))
+        sys.exit(CANNOT)
+    except KeyboardInterrupt:
+        err.print("Given up; nothing was written.")
+        sys.exit(CANNOT)

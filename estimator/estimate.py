@@ -43,6 +43,12 @@ def estimate(
     return reckoned(project, model, checks, typed, plans)
 
 
+def reckon_book(project: Project, typed: dict[str, pd.DataFrame]) -> Estimate:
+    """A workbook's figures under the plan it holds: its typed and planned columns, reckoned."""
+    model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
+    return Estimate(project, model, tuple(checks), (), typed, reckon(model, typed))
+
+
 def reckoned(
     project: Project,
     model: Model,

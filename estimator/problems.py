@@ -21,8 +21,12 @@ class Problem:
     expected: str
     mend: str
 
+    def told(self) -> str:
+        """All but the place, as a sentence or two."""
+        return f"found {shown(self.value)}; expected {self.expected}. {self.mend}"
+
     def __str__(self) -> str:
-        return f"{self.place}: found {shown(self.value)}; expected {self.expected}. {self.mend}"
+        return f"{self.place}: {self.told()}"
 
 
 class ProblemsFound(Exception):

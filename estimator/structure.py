@@ -33,6 +33,10 @@ def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Fra
             for name, each in model["summary"].definitions.items()
             if not each.is_text
         ],
+        "bottom": [
+            {"key": name, "label": model["price"].definitions[name].label}
+            for name in ("quoted", "sale_tax", "total")
+        ],
         "offer": [{"key": each.key, "name": each.name} for each in project.types],
         "buy": _buy_list(project),
         "pieces": [],
@@ -46,7 +50,8 @@ def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Fra
 
 
 def _frame(model: Model, name: str, rows: list[dict[str, Any]]) -> pd.DataFrame:
-    columns = [each.name for each in model[name].definitions.values() if each.role == "planned"]
+    laid_out = ("label", "planned")
+    columns = [each.name for each in model[name].definitions.values() if each.role in laid_out]
     return pd.DataFrame(rows, columns=columns, dtype=object)
 
 

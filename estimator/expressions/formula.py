@@ -83,7 +83,7 @@ def _across(node: Across, here: Callable[[Column], str]) -> str:
     if node.how in ("rows", "filled"):
         return f"COUNTA({of})-1" if node.how == "rows" else f"COUNT({of})"
     if not isinstance(node.of, Column):
-        tests = "".join(f"({_test(each, here)})*" for each in node.where)
+        tests = "".join(_test(each, here) for each in node.where)
         return f"SUMPRODUCT({tests}{of})"
     if not node.where:
         return f"{_TOTALS[node.how]}({of})"
@@ -101,4 +101,6 @@ def _criterion(condition: Condition, here: Callable[[Column], str]) -> str:
 
 
 def _test(condition: Condition, here: Callable[[Column], str]) -> str:
-    return f"{range_name(condition.column)}{condition.sign}{_text(condition.value, here, 1)}"
+    """Blank cells are left out, as SUMIFS leaves them out."""
+    column, value = range_name(condition.column), _text(condition.value, here, 1)
+    return f'({column}{condition.sign}{value})*({column}<>"")*'

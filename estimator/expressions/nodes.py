@@ -111,11 +111,18 @@ class Column(Expression):
 
 @dataclass(frozen=True, eq=False)
 class Operation(Expression):
-    """Two expressions joined by a sign."""
+    """Two expressions joined by a sign; words are only equal or not, and truths only chosen by."""
 
     sign: Sign
     left: Expression
     right: Expression
+
+    def __post_init__(self) -> None:
+        sides = (self.left.unit, self.right.unit)
+        words_fit = self.sign in ("=", "<>") or unit("text") not in sides
+        if unit("truth") in sides or not words_fit:
+            shown = " and ".join(name_of(side) for side in sides)
+            raise UnitFault(f"cannot join {shown} by {self.sign}; write choose(condition, 1, 0)")
 
 
 @dataclass(frozen=True, eq=False)
@@ -182,6 +189,8 @@ def constant(value: Operand, wanted: pint.Unit) -> Expression:
         return Constant(unit("text"), frozenset(), value)
     if value not in (0, 1) or isinstance(value, bool):
         raise UnitFault(f"the number {value} may change: give it a row among the terms")
+    if wanted == unit("text"):
+        raise UnitFault(f"the number {value} stands where words belong")
     return Constant(wanted, frozenset(), int(value))
 
 
@@ -237,14 +246,26 @@ def filled_in(column: Expression) -> Expression:
 
 def across(how: How, of: Expression, where: Sequence[Expression]) -> Expression:
     """An Across node from conditions written as comparisons, the other table's column on the left."""
-    conditions = tuple(_condition(each) for each in where)
+    if not isinstance(of, Column) and not (how == "sum" and _is_product(of)):
+        raise UnitFault("only a column, or a sum over columns joined by signs; make it a column first")
+    conditions = tuple(_condition(each, of.scope) for each in where)
     scope = frozenset().union(*(condition.value.scope for condition in conditions))
     return Across(of.unit, scope, how, of, conditions)
 
 
-def _condition(node: Expression) -> Condition:
-    if not isinstance(node, Operation) or not isinstance(node.left, Column):
+def _is_product(node: Expression) -> bool:
+    """Whether a spreadsheet can reckon it over whole ranges: columns, joined by signs."""
+    inside = isinstance(node, Operation | Conversion) and all(map(_is_product, children(node)))
+    return inside or isinstance(node, Column | Constant)
+
+
+def _condition(node: Expression, other: frozenset[str]) -> Condition:
+    """A blank cell satisfies no condition, which holds in a spreadsheet for all signs but <>."""
+    if not isinstance(node, Operation) or not isinstance(node.left, Column) or node.sign == "<>":
         raise UnitFault("a condition compares a column of the other table with a value of this one")
+    if node.left.scope != other:
+        tables = ", ".join(sorted(other)) or "no table of rows"
+        raise UnitFault(f"a condition on {node.left.table}, but what is drawn is of {tables}")
     return Condition(node.left, node.sign, node.right)
 
 

@@ -1,7 +1,7 @@
 """Tables of columns, and the model that holds them: where a quantity is defined, once.
 
 A table stands in the workbook as it stands here. Its columns are typed in (input, and the block of
-a grid), written by the planner (planned) or reckoned (quantity). A quantity can only refer to what is defined above it, so
+a grid), laid out by the tool (label), written by the planner (planned) or reckoned (quantity). A quantity can only refer to what is defined above it, so
 the order of definition is an order of reckoning and a circle cannot be written.
 
     studs = runs.quantity("studs", "Studs crossed", "stud/room", lengths / spacing, "…")
@@ -17,7 +17,7 @@ from estimator.expressions.nodes import Column, Expression
 from estimator.units import UnitFault, name_of, unit
 
 Kind = Literal["rows", "form", "grid"]
-Role = Literal["input", "block", "planned", "quantity"]
+Role = Literal["input", "block", "label", "planned", "quantity"]
 Show = Literal["", "percent", "whole", "cents", "length", "decimal", "date"]
 
 
@@ -54,7 +54,8 @@ class Definition:
 class Table:
     """Columns in order; a form has one record laid out downwards, a grid a block of input cells.
 
-    axis: for a grid, the keys along its top.
+    axis: for a grid, the keys along its top. beside: it stands to the right of the table before it.
+    rows_like: a form whose fields its rows repeat, each shown as that field is.
     """
 
     name: str
@@ -64,6 +65,8 @@ class Table:
     about: str
     order: list[Definition] = field(repr=False)
     axis: tuple[str, ...] = ()
+    beside: bool = False
+    rows_like: str = ""
     definitions: dict[str, Definition] = field(default_factory=dict)
 
     def __getitem__(self, name: str) -> Column:
@@ -111,6 +114,10 @@ class Table:
             tuple(choices), tuple(refers_to),
         )  # fmt: skip
         return self._add(definition)
+
+    def label(self, name: str, label: str, note: str) -> Column:
+        """A column of words that the tool lays out, such as the keys of a list to be read."""
+        return self._add(Definition(self.name, name, label, "text", "label", note))
 
     def planned(
         self, name: str, label: str, unit_text: str, note: str, *, show: Show = ""
@@ -166,11 +173,15 @@ class Model:
         *,
         kind: Kind = "rows",
         axis: Sequence[str] = (),
+        beside: bool = False,
+        rows_like: str = "",
     ) -> Table:
         """A new table on a sheet."""
         if name in self.tables:
             raise UnitFault(f"there are two tables named {name!r}")
-        self.tables[name] = Table(name, title, sheet, kind, about, self.order, tuple(axis))
+        self.tables[name] = Table(
+            name, title, sheet, kind, about, self.order, tuple(axis), beside, rows_like
+        )
         return self.tables[name]
 
     def __getitem__(self, name: str) -> Table:
@@ -186,4 +197,9 @@ class Model:
         if wanted in everything:
             return {wanted: everything[wanted]}
         exact = {k: d for k, d in everything.items() if wanted in (d.name, d.label.casefold())}
-        return exact or {k: d for k, d in everything.items() if wanted in f"{k} {d.label}".casefold()}
+        return exact or {k: d for k, d in everything.items() if self._mentions(d, wanted.split())}
+
+    def _mentions(self, definition: Definition, wanted: Sequence[str]) -> bool:
+        table = self.tables[definition.table]
+        said = f"{table.name}.{definition.name} {table.title} {definition.label}".casefold()
+        return all(word in said for word in wanted)

@@ -39,7 +39,6 @@ _ARITHMETIC = {
     ">": np.greater,
     ">=": np.greater_equal,
 }
-_DECIMALS_COMPARED = 9
 
 
 def reckon(
@@ -123,6 +122,8 @@ class Reckoning:
         if node.how in ("rows", "filled"):
             return float(len(of))
         chosen = np.ones((1, len(of)), dtype=bool)
+        if node.how in ("largest", "smallest"):
+            chosen = chosen & self._holds(node.of)
         for condition in node.where:
             chosen = chosen & self._chosen(condition)
         alone = all(np.ndim(self.value(condition.value)) == 0 for condition in node.where)
@@ -156,7 +157,14 @@ class Reckoning:
                 self.coded[key] = self._coded(column)
             column, value = self.coded[key], self._coded(value)
             return (column[None, :] == np.atleast_1d(value)[:, None]) & (column >= 0)[None, :]
-        return _ARITHMETIC[condition.sign](column[None, :], np.atleast_1d(value)[:, None])
+        met = _ARITHMETIC[condition.sign](column[None, :], np.atleast_1d(value)[:, None])
+        return met & self._holds(condition.column)
+
+    def _holds(self, column: Expression) -> Any:
+        """Which cells of a column hold something: blank ones meet no condition, are no extreme."""
+        assert isinstance(column, Column)
+        frame = self.typed[column.table]
+        return frame[column.name].notna().to_numpy() if column.name in frame else True
 
     def _cross(self, node: Across) -> Any:
         assert isinstance(node.of, Column)

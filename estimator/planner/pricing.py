@@ -11,8 +11,7 @@ out.
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -32,6 +31,9 @@ from estimator.planner.grid import Frame, Ints, Job, Steps
 
 BATCH = 32  # sections worked out side by side, at least
 OFTEN = 128  # sections remembered as useful
+import os
+NEAR=int(os.environ.get('NE','64'))
+OFTEN=int(os.environ.get('OF','128'))
 HOPEFUL = 32  # sections tried because their upper limit is high
 
 Floats = NDArray[np.float64]
@@ -52,7 +54,7 @@ class Pricer:
         self.job = job
         self.number = number
         self.frame: Frame = job.frames[number]
-        self.seen: Counter[int] = Counter()
+        self.lately: dict[int, None] = {}
         frame = self.frame
         shapes = [job.shapes[i] for i in frame.shapes]
         self.part = np.array([shape.part for shape in shapes])
@@ -139,6 +141,7 @@ class Pricer:
         """Work sections out, the most promising first, until no other can lie in a good sheet."""
         density, upper = self._section_limits(tracer.strips)
         exact = np.zeros(len(upper), dtype=np.int64)
+        known = np.zeros(len(upper), dtype=bool)
         ceiling = self.sheet_values(upper, _rises(upper))
         at = self._favourites(upper + ceiling[self.complement])
         while len(at):
@@ -147,19 +150,19 @@ class Pricer:
             worth = self.section_values(strips, self._useful_levels(strips, density[at], need))
             tracer.keep(at, worth)
             exact[at] = worth[-1]
+            known[at] = True
             upper[at] = np.minimum(upper[at], np.maximum(worth[-1], need))
             # A shorter section is never worth more than a longer one.
             np.minimum.accumulate(upper[::-1], out=upper[::-1])
             ceiling = self.sheet_values(upper, _rises(upper))
             if not prove:
                 break
-            through = np.where(exact > 0, 0, upper + ceiling[self.complement])
+            through = np.where(known, 0, upper + ceiling[self.complement])
             unsettled = np.flatnonzero(through > limit)
             at = unsettled[np.argsort(-through[unsettled], kind="stable")]
             at = np.sort(at[: max(BATCH, len(at) // 8)])
         columns = self._columns(tracer, exact, limit, wanted)
-        for column in columns:
-            self.seen.update(section.span for section, _ in column.sections)
+        self._remember(exact, columns)
         return Found(columns, int(ceiling[-1]) if prove else None)
 
     def _useful_levels(self, strips: Ints, density: Floats, need: Ints) -> Ints:
@@ -173,12 +176,24 @@ class Pricer:
         return np.flatnonzero((loss * (1 - 1e-9) <= spare).any(axis=1))
 
     def _favourites(self, through: Ints) -> Ints:
-        """Where to look first: the sections met most often lately, and the most promising."""
-        floor = self.frame.span.floor
-        often = [floor[size] for size, _ in self.seen.most_common(OFTEN)]
+        """Where to look first: the sections lately of use, and the most promising."""
         hopeful = np.argsort(-through, kind="stable")[:HOPEFUL]
         hopeful = hopeful[through[hopeful] > 0]
-        return np.unique(np.concatenate([np.array(often, dtype=np.int64), hopeful]))
+        return np.unique(np.concatenate([np.array(list(self.lately), dtype=np.int64), hopeful]))
+
+    def _remember(self, exact: Ints, columns: Sequence[Column]) -> None:
+        """Keep the span points of these columns and of the sheets that came nearest to them."""
+        floor = self.frame.span.floor
+        best = self.sheet_values(exact, _rises(exact))
+        through = np.where(exact > 0, exact + best[self.complement], 0)
+        near = np.argsort(-through, kind="stable")[:NEAR]
+        points = [int(at) for at in near[::-1] if exact[at] > 0]
+        points += [int(floor[cut.span]) for column in columns for cut, _ in column.sections]
+        for point in points:
+            self.lately.pop(point, None)
+            self.lately[point] = None
+        while len(self.lately) > OFTEN:
+            del self.lately[next(iter(self.lately))]
 
     def _section_limits(self, strips: Ints) -> tuple[Floats, Ints]:
         """The best value per breadth by span point, and what no section can be worth more than."""
@@ -187,7 +202,7 @@ class Pricer:
         return density, np.where(limit > 0, limit * (1 + 1e-12) + 1, 0).astype(np.int64)
 
     def _columns(self, tracer: Tracer, exact: Ints, limit: int, wanted: int) -> tuple[Column, ...]:
-        """The best sheets through different sections, as far as they are worth more than the limit."""
+        """The best sheets through different sections, down to the limit."""
         best = self.sheet_values(exact, _rises(exact))
         through = np.where(exact > 0, exact + best[self.complement], 0)
         found: dict[Column, None] = {}

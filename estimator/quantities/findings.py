@@ -33,19 +33,19 @@ def define_findings(model: Model) -> tuple[Check, ...]:
     """The form of counts, the table of checks that reads it, and the checks' words."""
     checks = tuple(_findings(model))
     findings = model.table(
-        "findings", "Findings", "Checks", "What each check counted.", kind="form"
+        "findings", "Findings", "Findings", "What each check counted; read by the sheet Checks.", kind="form"
     )
     for check in checks:
         findings.quantity(check.name, check.label, "1", check.count, check.meaning, show="whole")
     table = model.table("checks", "Checks", "Checks", "0 is fine. Mend what fails before you send a price.")
-    key = table.planned("key", "Check", "text", "Its name.")
-    table.planned("label", "What is checked", "text", "In words.")
-    table.planned("bad", "If not", "text", "The state when it is not fine.")
+    key = table.label("key", "Check", "Its name.")
+    table.label("label", "What is checked", "In words.")
+    table.label("bad", "If not", "The state when it is not fine.")
     found = total(findings.values, findings.keys == key).number_of("1")
     table.quantity("found", "Found", "1", found, "How many; 0 is fine.", show="whole")
     table.quantity("state", "State", "text", choose(table["found"] == 0, FINE, table["bad"]), "Live.")
-    table.planned("meaning", "What it means", "text", "When it is not fine.")
-    table.planned("mend", "How to mend it", "text", "What to do.")
+    table.label("meaning", "What it means", "When it is not fine.")
+    table.label("mend", "How to mend it", "What to do.")
     for name, word in (("failing", FAIL), ("looking", LOOK)):
         table.quantity(name, name, "1", choose(table["state"] == word, 1, 0), f"1 if {word}.")
     return checks

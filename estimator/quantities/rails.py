@@ -154,7 +154,7 @@ def _define_all_rooms(model: Model, system: UnitSystem) -> None:
         show="decimal",
     )
     for name, label in (("first", "First"), ("middle", "Middle"), ("last", "Last")):
-        key = runs.planned(f"{name}_piece", f"{label}: piece", "text", "Its row on the sheet Pieces.")
+        key = runs.label(f"{name}_piece", f"{label}: piece", "Its row on the sheet Pieces.")
         used: Expression = rooms.number_of("piece")
         if name == "middle":
             used = runs["middles"] * rooms

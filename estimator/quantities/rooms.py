@@ -25,8 +25,8 @@ def _define_batches(model: Model) -> None:
         "Floors",
         "Each room type on each floor: what the shop makes and delivers together.",
     )
-    room_type = batches.planned("room_type", "Room type", "text", "The room type.")
-    floor = batches.planned("floor", "Floor", "text", "The floor.")
+    room_type = batches.label("room_type", "Room type", "The room type.")
+    floor = batches.label("floor", "Floor", "The floor.")
     rooms = batches.quantity(
         "rooms",
         "Rooms",

@@ -13,7 +13,7 @@ from estimator.units import UnitSystem
 def define_summary(model: Model, system: UnitSystem) -> None:
     """A form of figures, and the table beside the room counts that shows them move."""
     summary = model.table(
-        "summary", "Summary", "Quote", "The job in a few figures, live.", kind="form"
+        "summary", "Figures", "Figures", "The job in a few figures, live.", kind="form"
     )
     for name, label, unit_text, expression in _figures(model, system):
         summary.quantity(name, label, unit_text, expression, f"{label}, now.", show=_SHOW.get(name, "whole"))  # type: ignore[arg-type]
@@ -21,10 +21,15 @@ def define_summary(model: Model, system: UnitSystem) -> None:
     worst = choose(summary["failing"] > 0, FAIL, calm)
     summary.quantity("worst", "Worst check", "text", worst, "The worst state on the sheet Checks.")
     headline = model.table(
-        "headline", "How the job stands", "Counts", "Changes as you type the counts above."
+        "headline",
+        "How the job stands",
+        "Counts",
+        "Changes as you type.",
+        beside=True,
+        rows_like="summary",
     )
-    key = headline.planned("key", "Figure", "text", "Its name.")
-    headline.planned("label", "In words", "text", "With its unit.")
+    key = headline.label("key", "Figure", "Its name.")
+    headline.label("label", "In words", "With its unit.")
     headline.quantity(
         "now", "Now", "measure", total(summary.values, summary.keys == key), "For these counts.",
         show="decimal",
@@ -67,6 +72,7 @@ def define_lists(model: Model) -> None:
     """The tables made to be read: the offer by room type, the buy list, figures beside the counts."""
     _define_beside_counts(model)
     _define_offer(model)
+    _define_bottom_line(model)
     _define_buy_list(model)
 
 
@@ -89,8 +95,8 @@ def _define_offer(model: Model) -> None:
     offer = model.table(
         "offer", "Offer by room type", "Quote", "Price per room times rooms is the quoted price."
     )
-    key = offer.planned("key", "Room type", "text", "Its short name.")
-    offer.planned("name", "Name", "text", "As on Room types.")
+    key = offer.label("key", "Room type", "Its short name.")
+    offer.label("name", "Name", "As on Room types.")
     for name, label, unit_text, show in (*_OF_TYPE, *_CHANGES):
         of_type = total(types[name], types["key"] == key)
         offer.quantity(name, label, unit_text, of_type, f"{label}: see Room types.", show=show)
@@ -102,13 +108,30 @@ _CHANGES: tuple[tuple[str, str, str, Show], ...] = (
 )
 
 
+def _define_bottom_line(model: Model) -> None:
+    price, summary = model["price"], model["summary"]
+    bottom = model.table("bottom", "In all", "Quote", "What the offer comes to.", rows_like="price")
+    key = bottom.label("key", "Line", "Its name on the sheet Price.")
+    bottom.label("label", "In words", "What it is.")
+    amount = total(price.values, price.keys == key)
+    bottom.quantity("amount", "Amount", "measure", amount, "See Price.", show="decimal")
+    state = model.table("state", "Before it leaves the office", "Quote", "See Checks.", kind="form")
+    state.quantity("worst", "Worst check", "text", summary["worst"], "fine, look or FAIL.")
+    state.quantity(
+        "failing", "Checks that fail", "1", summary["failing"], "Mend them first.", show="whole"
+    )
+    state.quantity(
+        "looking", "Checks to look at", "1", summary["looking"], "Glance at them.", show="whole"
+    )
+
+
 def _define_buy_list(model: Model) -> None:
     materials, items, containers = model["materials"], model["items"], model["containers"]
     buy = model.table("buy", "Buy list", "Buy list", "All that is bought, in the units it is sold in.")
-    key = buy.planned("key", "Item", "text", "Its short name.")
-    buy.planned("kind", "Kind", "text", "What it is.")
-    buy.planned("name", "Name", "text", "As sold.")
-    buy.planned("sold_as", "Sold as", "text", "What one of it is.")
+    key = buy.label("key", "Item", "Its short name.")
+    buy.label("kind", "Kind", "What it is.")
+    buy.label("name", "Name", "As sold.")
+    buy.label("sold_as", "Sold as", "What one of it is.")
 
     def bought(material: str, item: str, container: str) -> Expression:
         of_material = total(materials[material], materials["key"] == key)
@@ -122,4 +145,4 @@ def _define_buy_list(model: Model) -> None:
     buy.quantity("cost", "Cost", "money", cost, "At the prices reached; 0 for an alternate.")
     lead = total(items["lead_weeks"], items["key"] == key)
     buy.quantity("lead", "Lead time", "week", lead, "From order to arrival.", show="whole")
-    buy.planned("supplier", "Supplier", "text", "Who sells it.")
+    buy.label("supplier", "Supplier", "Who sells it.")

@@ -15,14 +15,14 @@ def cost_by_kind(book: Workbook, price: Placed) -> None:
     """A bar for each kind of direct cost, beside the build-up."""
     rows = form_rows(price)
     first, last = rows[DIRECT[0]], rows[DIRECT[-1]]
-    _bars(book, price.sheet, "Direct cost by kind", price, (first, last), (0, 1), f"G{price.top + 1}")
+    _bars(book, price.sheet, "Direct cost by kind", price, (first, last), (0, 1), f"A{price.last + 4}")
 
 
 def price_by_room_type(book: Workbook, types: Placed, price: Placed) -> None:
     """A bar for each room type's part of the quoted price."""
     columns = (types.columns["name"], types.columns["line_price"])
     rows = (types.first, types.last - 1)
-    _bars(book, types.sheet, "Price by room type", price, rows, columns, f"G{price.top + 20}")
+    _bars(book, types.sheet, "Price by room type", price, rows, columns, f"D{price.last + 4}")
 
 
 def _bars(
@@ -47,5 +47,5 @@ def _bars(
     chart.set_legend({"none": True})
     chart.set_x_axis({"num_format": "#,##0", "major_gridlines": {"visible": True, "line": {"color": "#DDDDDD"}}})
     chart.set_y_axis({"reverse": True})
-    chart.set_size({"width": 520, "height": 330})
+    chart.set_size({"width": 460, "height": 300})
     book.get_worksheet_by_name(beside.sheet).insert_chart(where, chart)

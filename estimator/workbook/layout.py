@@ -19,21 +19,22 @@ from estimator.expressions.tables import Definition, Model, Table
 TITLE_ROWS = 2
 HEADER_ROWS = 2
 GAP = 2
-FORM_COLUMNS = ("label", "value", "unit", "note", "key")
-SHEETS_TOP = 2
+FORM_COLUMNS = ("label", "value", "unit", "key", "note")
+SHEETS_TOP = 0
 
 
 @dataclass(frozen=True)
 class Placed:
     """A table with its place. Rows and columns count from 0.
 
-    top: the title's row. first: the first row of data. last: the end row, or a form's last field.
-    columns: the column of each definition (of a grid's block: the first of its columns).
+    top: the title's row. left: its first column. first: the first row of data. last: the end row,
+    or a form's last field. columns: the column of each definition (of a grid's block: the first of its columns).
     """
 
     table: Table
     sheet: str
     top: int
+    left: int
     first: int
     last: int
     columns: Mapping[str, int]
@@ -49,7 +50,10 @@ class Placed:
 
     def width(self) -> int:
         """How many columns the table takes."""
-        return max(self.columns.values()) + 1 if self.table.kind != "form" else len(FORM_COLUMNS)
+        if self.table.kind == "form":
+            return len(FORM_COLUMNS)
+        blocks = [each for each in self.table.definitions.values() if each.role == "block"]
+        return len(self.columns) + len(blocks) * (len(self.table.axis) - 1)
 
 
 @dataclass(frozen=True)
@@ -81,26 +85,29 @@ def quoted(sheet: str) -> str:
 
 def lay_out(model: Model, rows: Mapping[str, int]) -> Layout:
     """Places for all tables. rows: how many data rows each table has."""
-    next_row: dict[str, int] = {}
     placed: dict[str, Placed] = {}
     for table in model:
-        top = next_row.get(table.sheet, SHEETS_TOP)
-        placed[table.name] = _place(table, top, rows[table.name])
-        next_row[table.sheet] = placed[table.name].last + 1 + GAP
+        others = [each for each in placed.values() if each.sheet == table.sheet]
+        top = max((each.last + 1 + GAP for each in others), default=SHEETS_TOP)
+        left = 0
+        if table.beside:
+            top, left = others[-1].top, others[-1].left + others[-1].width() + 1
+        placed[table.name] = _place(table, top, left, rows[table.name])
     return Layout(placed)
 
 
-def _place(table: Table, top: int, rows: int) -> Placed:
+def _place(table: Table, top: int, left: int, rows: int) -> Placed:
     if table.kind == "form":
         first = top + TITLE_ROWS + 1
-        return Placed(table, table.sheet, top, first, first + len(table.definitions) - 1, {})
+        end = first + len(table.definitions) - 1
+        return Placed(table, table.sheet, top, left, first, end, {})
     first = top + TITLE_ROWS + HEADER_ROWS
-    return Placed(table, table.sheet, top, first, first + rows, _columns(table))
+    return Placed(table, table.sheet, top, left, first, first + rows, _columns(table, left))
 
 
-def _columns(table: Table) -> dict[str, int]:
+def _columns(table: Table, left: int) -> dict[str, int]:
     columns: dict[str, int] = {}
-    at = 0
+    at = left
     for definition in table.definitions.values():
         columns[definition.name] = at
         at += len(table.axis) if definition.role == "block" else 1

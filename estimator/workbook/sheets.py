@@ -11,7 +11,7 @@ from xlsxwriter.worksheet import Worksheet
 
 from estimator.expressions.tables import Definition
 from estimator.expressions.value import Values
-from estimator.project.records import Facts
+from estimator.project.records import PALLET, Facts
 from estimator.workbook.layout import Placed, form_rows
 from estimator.workbook.styles import SIGNS
 
@@ -20,20 +20,20 @@ _ALLOWED = {
     "insert_rows": True, "delete_rows": True, "format_columns": True, "format_rows": True,
     "format_cells": True, "sort": True, "autofilter": True, "objects": True,
 }  # fmt: skip
-NARROW, WIDE, WIDEST = 7.0, 34.0, 60.0
+NARROW, WIDE, WIDEST = 7.0, 40.0, 60.0
+LINE_HEIGHT, PAGE_WIDTH = 13.0, 190.0
 
 
 def set_up_page(sheet: Worksheet, placed: Sequence[Placed], facts: Facts) -> None:
     """Paper, header and footer, repeated header rows, one page wide."""
     sheet.set_paper(1 if facts.paper == "letter" else 9)
-    if max(each.width() for each in placed) > 5:
-        sheet.set_landscape()
-    sheet.fit_to_pages(1, 0)
     sheet.set_margins(left=0.5, right=0.5, top=0.7, bottom=0.7)
+    if not placed or max(each.width() for each in placed) > 5:
+        sheet.set_landscape()
     title = header_text(f"{facts.name} · revision {facts.revision}")
     sheet.set_footer(f"&L&8{title}&C&8&A&R&8page &P of &N")
-    only = placed[0]
-    if len(placed) == 1 and only.table.kind != "form":
+    only = placed[0] if len(placed) == 1 else None
+    if only and only.table.kind != "form":
         sheet.repeat_rows(only.header, only.header + 1)
 
 
@@ -58,17 +58,22 @@ def protect(sheet: Worksheet) -> None:
     sheet.protect("", _ALLOWED)
 
 
-def set_widths(sheet: Worksheet, placed: Sequence[Placed], frames: dict[str, pd.DataFrame],
-               values: Values) -> None:  # fmt: skip
+def set_widths(sheet: Worksheet, placed: Sequence[Placed], values: Values) -> None:
     """Columns as wide as what stands in them, within reason; helpers folded away."""
     widths: dict[int, float] = {}
     folded: set[int] = set()
+    alone = len(placed) == 1
     for each in placed:
-        for column, width in _widths(each, frames[each.table.name], values[each.table.name]):
+        for column, width in _widths(each, values[each.table.name], alone):
             widths[column] = max(widths.get(column, 0), width)
         folded |= {
             at for name, at in each.columns.items() if is_helper(each.table.definitions[name])
         }
+    sheet.fit_to_pages(max(1, round(sum(widths.values()) / PAGE_WIDTH)), 0)
+    if sum(widths.values()) > PAGE_WIDTH:
+        sheet.repeat_columns(0)
+    for row, height in _heights(placed, values, widths).items():
+        sheet.set_row(row, height)
     for column, width in widths.items():
         options = {"level": 1, "hidden": True} if column in folded else {}
         sheet.set_column(column, column, width, None, options)
@@ -77,17 +82,35 @@ def set_widths(sheet: Worksheet, placed: Sequence[Placed], frames: dict[str, pd.
                          {"collapsed": True})  # fmt: skip
 
 
+def _heights(
+    placed: Sequence[Placed], values: Values, widths: dict[int, float]
+) -> dict[int, float]:
+    """Room for words that wrap; headers of rows get two lines."""
+    lines: dict[int, int] = {}
+    for each in placed:
+        if each.table.kind != "form":
+            lines[each.header] = 2
+        for name, definition in each.table.definitions.items():
+            if not definition.is_text or each.table.kind == "form":
+                continue
+            for row, words in enumerate(values[each.table.name][name], start=each.first):
+                needed = -(-len(str(words)) // int(widths[each.columns[name]]))
+                lines[row] = max(lines.get(row, 1), needed)
+    return {row: LINE_HEIGHT * count + 2 for row, count in lines.items() if count > 1}
+
+
 def is_helper(definition: Definition) -> bool:
     """The price vectors and their bounds: needed by the live count, seldom read."""
     stem, _, number = definition.name.rpartition("_")
     return stem in ("price", "bound") and number.isdigit()
 
 
-def _widths(
-    placed: Placed, frame: pd.DataFrame, values: pd.DataFrame
-) -> list[tuple[int, float]]:
+def _widths(placed: Placed, values: pd.DataFrame, alone: bool) -> list[tuple[int, float]]:
     if placed.table.kind == "form":
-        return [(0, 30.0), (1, 16.0), (2, 14.0), (3, WIDEST), (4, 14.0)]
+        words = [name for name, each in placed.table.definitions.items() if each.is_text]
+        longest = max((len(str(values[name].iloc[0])) for name in words), default=0)
+        widths = [(0, 30.0), (1, min(max(18.0, longest + 3.0), WIDE)), (2, 12.0), (3, 14.0)]
+        return [*widths, (4, WIDEST)] if alone else widths
     found = []
     for name, definition in placed.table.definitions.items():
         column = placed.columns[name]
@@ -102,16 +125,17 @@ def _width(definition: Definition, values: pd.Series) -> float:
     header = max((len(word) for word in (SIGNS[definition.role] + definition.label).split()), default=0)
     if definition.is_text:
         longest = max((len(str(value)) for value in values), default=0)
-        return float(min(max(header + 3, longest + 2, NARROW), WIDE))
+        widest = WIDE + 12 if longest > 2 * WIDE else WIDE
+        return float(min(max(header + 3, longest + 4, NARROW), widest))
     largest = max((abs(float(value)) for value in values), default=0)
     digits = len(f"{largest:,.2f}") + 2
     return float(max(header + 3, digits, NARROW))
 
 
-def validate(sheet: Worksheet, placed: Placed, keys: dict[str, str]) -> None:
+def validate(sheet: Worksheet, placed: Placed) -> None:
     """What a cell accepts, with a message that says how to type it."""
     for definition in placed.table.definitions.values():
-        rule = _rule(definition, placed, keys)
+        rule = _rule(definition, placed)
         if rule is None:
             continue
         first, last, left, right = _cells_of(placed, definition)
@@ -127,7 +151,7 @@ def _cells_of(placed: Placed, definition: Definition) -> tuple[int, int, int, in
     return placed.first, placed.last, left, right
 
 
-def _rule(definition: Definition, placed: Placed, keys: dict[str, str]) -> dict[str, object] | None:
+def _rule(definition: Definition, placed: Placed) -> dict[str, object] | None:
     if definition.role not in ("input", "block"):
         return None
     hint = {"input_title": definition.label[:32], "input_message": definition.note[:255]}
@@ -139,14 +163,14 @@ def _rule(definition: Definition, placed: Placed, keys: dict[str, str]) -> dict[
             "error_message": "Choose from the list: " + ", ".join(definition.choices)[:200],
         }
     if definition.refers_to:
-        return hint | _reference(definition, placed, keys)
+        return hint | _reference(definition, placed)
     if definition.is_text:
         return None
     return hint | _number_rule(definition)
 
 
-def _reference(definition: Definition, placed: Placed, keys: dict[str, str]) -> dict[str, object]:
-    names = [keys[table] for table in definition.refers_to if table in keys]
+def _reference(definition: Definition, placed: Placed) -> dict[str, object]:
+    names = [f"{table}_key" for table in definition.refers_to if table != "freight"]
     message = f"Type a short name from: {', '.join(definition.refers_to)}."
     if len(names) == 1:
         return {
@@ -158,6 +182,8 @@ def _reference(definition: Definition, placed: Placed, keys: dict[str, str]) -> 
         }
     cell = xl_rowcol_to_cell(placed.first, placed.columns[definition.name])
     found = "+".join(f"COUNTIF({name},{cell})" for name in names)
+    if "freight" in definition.refers_to:
+        found += f'+({cell}="{PALLET}")'
     return {
         "validate": "custom",
         "value": f"={found}>0",

@@ -13,10 +13,10 @@ from xlsxwriter.format import Format
 
 from estimator.expressions.tables import Definition
 from estimator.project.lengths import number_format
-from estimator.units import LengthUnit
+from estimator.units import LengthUnit, name_of, unit
 
 STRAW, GREEN, INK, LINE, HEAD = "#FBF3DC", "#E6F2E3", "#22302B", "#C9CFC6", "#EEF0EA"
-SIGNS = {"input": "✎ ", "block": "✎ ", "planned": "◆ ", "quantity": ""}
+SIGNS = {"input": "✎ ", "block": "✎ ", "planned": "◆ ", "label": "", "quantity": ""}
 _FILLS = {"input": STRAW, "block": STRAW, "planned": GREEN}
 _NUMBERS = {
     "percent": "0.0%",
@@ -31,24 +31,27 @@ FONT = {"font_name": "Calibri", "font_size": 10, "font_color": INK}
 class Styles:
     """The formats of one workbook, each made once."""
 
-    def __init__(self, book: Workbook, length_unit: LengthUnit) -> None:
+    def __init__(self, book: Workbook, length_unit: LengthUnit, currency: str) -> None:
         self.length_unit = length_unit
+        self.currency = currency
         self.make = lru_cache(maxsize=None)(lambda look: book.add_format(FONT | dict(look)))
 
     def of(self, **look: Any) -> Format:
         """A format by its properties."""
         return self.make(tuple(sorted(look.items())))
 
-    def cell(self, definition: Definition) -> Format:
-        """Of a data cell of a column or a form's value."""
-        look: dict[str, Any] = {"border": 1, "border_color": LINE}
-        look |= {"num_format": self._number(definition)}
+    def cell(self, definition: Definition, like: Definition | None = None) -> Format:
+        """Of a data cell of a column or a form's value; its number shown as that of `like`."""
+        look: dict[str, Any] = {"border": 1, "border_color": LINE, "valign": "top"}
+        look |= {"num_format": self._number(like or definition)}
         if definition.role in _FILLS:
             look |= {"bg_color": _FILLS[definition.role]}
         if definition.role in ("input", "block"):
             look |= {"locked": False}
         if definition.is_text:
-            look |= {"align": "left"}
+            look |= {"align": "left", "indent": 1, "text_wrap": True}
+        if definition.role == "label" and definition.name == "key":
+            look |= {"font_size": 8, "font_color": "#5A6660"}
         return self.of(**look)
 
     def _number(self, definition: Definition) -> str:
@@ -59,6 +62,12 @@ class Styles:
         if definition.show:
             return _NUMBERS[definition.show]
         return "#,##0.00" if "money" in definition.unit else "General"
+
+    def unit_shown(self, definition: Definition) -> str:
+        """The unit as the sheet shows it, money as its currency; nothing for words."""
+        if definition.is_text or definition.unit in ("1", "measure", "truth"):
+            return "%" if definition.show == "percent" else ""
+        return name_of(unit(definition.unit)).replace("money", self.currency)
 
     @property
     def title(self) -> Format:
@@ -78,8 +87,8 @@ class Styles:
         )
 
     @property
-    def unit(self) -> Format:
-        """Of the unit below a header."""
+    def small(self) -> Format:
+        """Of units and names."""
         return self.of(
             font_color="#5A6660", bg_color=HEAD, font_size=8, border=1, border_color=LINE
         )
@@ -91,8 +100,13 @@ class Styles:
 
     @property
     def label(self) -> Format:
-        """Of a form's labels and notes."""
+        """Of a form's labels."""
         return self.of(border=1, border_color=LINE, text_wrap=True, valign="top")
+
+    @property
+    def note(self) -> Format:
+        """Of a form's notes, which may run on over empty cells."""
+        return self.of(font_color="#5A6660", indent=1)
 
     @property
     def text(self) -> Format:

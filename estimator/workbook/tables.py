@@ -2,48 +2,49 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 import pandas as pd
+from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from estimator.expressions.formula import ROW, formula
-from estimator.expressions.tables import Definition, Table
+from estimator.expressions.tables import Definition, Model, Table
 from estimator.expressions.value import Values
-from estimator.units import name_of, unit
 from estimator.workbook.cells import write_formula, write_value, write_words
 from estimator.workbook.layout import FORM_COLUMNS, Placed, form_rows
 from estimator.workbook.styles import SIGNS, Styles
 
 END = "insert rows above this line"
+_COMMENT = {"x_scale": 1.6, "y_scale": 0.7, "color": "#F7F7F2", "author": ""}
 
 
-def write_table(
-    sheet: Worksheet, placed: Placed, typed: pd.DataFrame, values: Values, styles: Styles
-) -> None:
-    """A table in its place. typed: its input and planned columns, blanks kept as None."""
+@dataclass(frozen=True)
+class Contents:
+    """What is written: the definitions, typed and planned columns with blanks as None, all values."""
+
+    model: Model
+    typed: Mapping[str, pd.DataFrame]
+    values: Values
+
+
+def write_table(sheet: Worksheet, placed: Placed, contents: Contents, styles: Styles) -> None:
+    """A table in its place."""
     table = placed.table
-    write_words(sheet, placed.top, 0, table.title, styles.title)
-    write_words(sheet, placed.top + 1, 0, table.about, styles.remark)
+    write_words(sheet, placed.top, placed.left, table.title, styles.title)
+    write_words(sheet, placed.top + 1, placed.left, table.about, styles.remark)
     if table.kind == "form":
-        _write_form(sheet, placed, typed, values[table.name], styles)
+        _write_form(sheet, placed, contents, styles)
     else:
-        _write_rows(sheet, placed, typed, values[table.name], styles)
+        _write_rows(sheet, placed, contents, styles)
 
 
-def unit_shown(definition: Definition) -> str:
-    """The unit as the sheet shows it; nothing for words."""
-    hidden = definition.is_text or definition.unit in ("1", "measure")
-    shown = "" if hidden else name_of(unit(definition.unit))
-    return "%" if definition.show == "percent" else shown
-
-
-def _write_form(
-    sheet: Worksheet, placed: Placed, typed: pd.DataFrame, values: pd.DataFrame, styles: Styles
-) -> None:
-    header = placed.first - 1
-    for column, words in enumerate(("What", "Value", "Unit", "Note", "Name")):
-        write_words(sheet, header, column, words, styles.header)
+def _write_form(sheet: Worksheet, placed: Placed, contents: Contents, styles: Styles) -> None:
+    typed, values = contents.typed[placed.table.name], contents.values[placed.table.name]
+    for column, words in enumerate(("What", "Value", "Unit", "Name", "Note")):
+        write_words(sheet, placed.first - 1, column, words, styles.header)
     for name, row in form_rows(placed).items():
         definition = placed.table.definitions[name]
         write_words(sheet, row, 0, SIGNS[definition.role] + definition.label, styles.label)
@@ -52,21 +53,19 @@ def _write_form(
         else:
             text = formula(definition.expression, placed.cell_of_row)
             write_formula(sheet, row, 1, text, styles.cell(definition), values[name].iloc[0])
-        write_words(sheet, row, 2, unit_shown(definition), styles.unit)
-        write_words(sheet, row, 3, definition.note, styles.label)
-        write_words(sheet, row, FORM_COLUMNS.index("key"), name, styles.unit)
+        write_words(sheet, row, 2, styles.unit_shown(definition), styles.small)
+        write_words(sheet, row, FORM_COLUMNS.index("key"), name, styles.small)
+        write_words(sheet, row, FORM_COLUMNS.index("note"), definition.note, styles.note)
 
 
-def _write_rows(
-    sheet: Worksheet, placed: Placed, typed: pd.DataFrame, values: pd.DataFrame, styles: Styles
-) -> None:
+def _write_rows(sheet: Worksheet, placed: Placed, contents: Contents, styles: Styles) -> None:
     for definition in placed.table.definitions.values():
         if definition.role == "block":
-            _write_block(sheet, placed, definition, typed, styles)
+            _write_block(sheet, placed, definition, contents.typed[placed.table.name], styles)
         else:
             _write_header(sheet, placed, placed.columns[definition.name], definition, styles)
-            _write_column(sheet, placed, definition, typed, values, styles)
-    write_words(sheet, placed.last, 0, END, styles.end)
+            _write_column(sheet, placed, definition, contents, styles)
+    write_words(sheet, placed.last, placed.left, END, styles.end)
 
 
 def _write_header(
@@ -74,29 +73,36 @@ def _write_header(
 ) -> None:
     label = SIGNS[definition.role] + definition.label
     write_words(sheet, placed.header, column, label, styles.header)
-    write_words(sheet, placed.header + 1, column, unit_shown(definition), styles.unit)
+    write_words(sheet, placed.header + 1, column, styles.unit_shown(definition), styles.small)
     sheet.write_comment(placed.header, column, definition.note, _COMMENT)
 
 
-_COMMENT = {"x_scale": 1.6, "y_scale": 0.7, "color": "#F7F7F2", "author": ""}
-
-
 def _write_column(
-    sheet: Worksheet,
-    placed: Placed,
-    definition: Definition,
-    typed: pd.DataFrame,
-    values: pd.DataFrame,
-    styles: Styles,
+    sheet: Worksheet, placed: Placed, definition: Definition, contents: Contents, styles: Styles
 ) -> None:
-    column, style = placed.columns[definition.name], styles.cell(definition)
+    name = placed.table.name
+    column, rows = placed.columns[definition.name], _styles(placed.table, definition, contents, styles)
     if definition.expression is None:
-        for row, value in enumerate(_listed(typed, definition.name), start=placed.first):
+        listed = _listed(contents.typed[name], definition.name)
+        for row, (value, style) in enumerate(zip(listed, rows, strict=True), start=placed.first):
             write_value(sheet, row, column, value, style)
         return
     text = formula(definition.expression, placed.cell_of_row)
-    for row, value in enumerate(values[definition.name].tolist(), start=placed.first):
+    values = contents.values[name][definition.name].tolist()
+    for row, (value, style) in enumerate(zip(values, rows, strict=True), start=placed.first):
         write_formula(sheet, row, column, text.replace(ROW, str(row + 1)), style, value)
+
+
+def _styles(
+    table: Table, definition: Definition, contents: Contents, styles: Styles
+) -> list[Format]:
+    """A style for each row: the column's, or the like field's where rows are unlike things."""
+    rows = len(contents.typed[table.name])
+    if not table.rows_like or definition.is_text:
+        return [styles.cell(definition)] * rows
+    fields = contents.model[table.rows_like].definitions
+    keys = contents.typed[table.name]["key"]
+    return [styles.cell(definition, like=fields[key]) for key in keys]
 
 
 def _write_block(
@@ -119,8 +125,8 @@ def _write_axis(
 ) -> None:
     """A key along the top is a name that formulas look up, so it carries no sign."""
     write_words(sheet, placed.header, column, key, styles.header)
-    shown = SIGNS[definition.role] + unit_shown(definition)
-    write_words(sheet, placed.header + 1, column, shown, styles.unit)
+    shown = SIGNS[definition.role] + styles.unit_shown(definition)
+    write_words(sheet, placed.header + 1, column, shown, styles.small)
     sheet.write_comment(placed.header, column, f"{definition.note} Floor {key}.", _COMMENT)
 
 

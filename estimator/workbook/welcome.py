@@ -45,6 +45,7 @@ def write_welcome(
 ) -> None:
     """sheets: each sheet's name with a line on what it is for."""
     sheet.hide_gridlines(2)
+    sheet.fit_to_pages(1, 1)
     sheet.set_column(0, 0, 18)
     sheet.set_column(1, 1, 96)
     write_words(sheet, 0, 0, facts.name, styles.of(bold=True, font_size=20))

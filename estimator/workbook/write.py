@@ -11,7 +11,8 @@ from xlsxwriter.worksheet import Worksheet
 
 from estimator.estimate import Estimate
 from estimator.workbook.charts import cost_by_kind, price_by_room_type
-from estimator.workbook.layout import Layout, Placed, lay_out
+from estimator.project.records import Facts
+from estimator.workbook.layout import Placed, lay_out
 from estimator.workbook.sheets import (
     ROLE_COLOURS,
     freeze,
@@ -22,7 +23,7 @@ from estimator.workbook.sheets import (
     validate,
 )
 from estimator.workbook.styles import Styles
-from estimator.workbook.tables import row_count, write_table
+from estimator.workbook.tables import Contents, row_count, write_table
 from estimator.workbook.welcome import write_welcome
 
 WELCOME, CUT_PLAN = "Welcome", "Cut plan"
@@ -51,6 +52,8 @@ SHEETS = (
     ("Rates", "typed", "Wages and freight classes."),
     ("Scope", "typed", "Inclusions, exclusions, allowances, cautions."),
     ("Alternates", "typed", "Other materials and finishes, as differences."),
+    ("Figures", "reckoned", "The job in a few figures."),
+    ("Findings", "reckoned", "What each check counted."),
     ("Freight", "reckoned", "Weight, pallets, cost of carrying."),
     ("Measures", "reckoned", "What work and supplies are counted by."),
     ("Mixes", "reckoned", "Ways to fill the finish into containers."),
@@ -91,7 +94,8 @@ def _write(estimate: Estimate, path: Path) -> None:
     facts = estimate.project.project
     book.set_properties({"title": facts.name, "comments": f"Revision {facts.revision}"})
     book.set_calc_mode("auto")
-    styles = Styles(book, facts.unit)
+    styles = Styles(book, facts.unit, facts.currency)
+    contents = Contents(estimate.model, estimate.typed, estimate.values)
     rows = {table.name: row_count(table, estimate.typed[table.name]) for table in estimate.model}
     layout = lay_out(estimate.model, rows)
     by_sheet = layout.sheets()
@@ -100,10 +104,11 @@ def _write(estimate: Estimate, path: Path) -> None:
     for name, role, _ in SHEETS:
         sheets[name].set_tab_color(ROLE_COLOURS[role])
         if name in by_sheet:
-            _write_sheet(book, sheets[name], by_sheet[name], estimate, layout, styles)
+            _write_sheet(book, sheets[name], by_sheet[name], contents, facts, styles)
     for name, where in layout.names().items():
         book.define_name(name, where)
     write_welcome(sheets[WELCOME], facts, [(n, about) for n, _, about in SHEETS[1:]], styles)
+    set_up_page(sheets[WELCOME], [], facts)
     cost_by_kind(book, layout.placed["price"])
     price_by_room_type(book, layout.placed["types"], layout.placed["price"])
     sheets["Counts"].activate()
@@ -114,19 +119,16 @@ def _write_sheet(
     book: Workbook,
     sheet: Worksheet,
     placed: list[Placed],
-    estimate: Estimate,
-    layout: Layout,
+    contents: Contents,
+    facts: Facts,
     styles: Styles,
 ) -> None:
-    keys = {
-        name: f"{name}_{'room_type' if name == 'counts' else 'key'}" for name in layout.placed
-    }
     for each in placed:
-        write_table(sheet, each, estimate.typed[each.table.name], estimate.values, styles)
-        validate(sheet, each, keys)
+        write_table(sheet, each, contents, styles)
+        validate(sheet, each)
         if each.table.name == "checks":
             mark_states(book, sheet, each)
-    set_widths(sheet, placed, estimate.typed, estimate.values)
-    set_up_page(sheet, placed, estimate.project.project)
+    set_widths(sheet, placed, contents.values)
+    set_up_page(sheet, placed, facts)
     freeze(sheet, placed)
     protect(sheet)
