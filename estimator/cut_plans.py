@@ -111,7 +111,7 @@ def pieces_needed(model: Model, typed: Mapping[str, pd.DataFrame], times: np.nda
     counts = typed["counts"].copy()
     for floor in model["counts"].axis:
         counts[floor] = counts[floor].astype(float) * times
-    return needed(reckon(model, {**typed, "counts": counts}, until=("pieces", "needed")))
+    return needed(reckon(model, {**typed, "counts": counts}, [model["pieces"]["needed"]]))
 
 
 def needed(values: Values) -> Demand:

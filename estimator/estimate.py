@@ -13,7 +13,7 @@ from estimator.expressions.value import Values, reckon
 from estimator.project.records import Project
 from estimator.quantities import define_model
 from estimator.quantities.findings import Check
-from estimator.structure import add_pieces, lay_out_rows
+from estimator.structure import RAIL_PIECES, add_pieces, lay_out_rows
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ def estimate(
     """Plan the sheets and reckon everything."""
     model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
     typed = lay_out_rows(project, model, checks)
-    lengths = reckon(model, typed, until=("runs", "last"))
+    lengths = reckon(model, typed, [model["runs"][name] for name in RAIL_PIECES])
     typed = add_pieces(typed, project, lengths)
     plans = plan_cuts(project, model, typed, progress, stop)
     return reckoned(project, model, checks, typed, plans)
@@ -58,7 +58,7 @@ def reckoned(
 ) -> Estimate:
     """All values under the plans, and the figures kept as issued."""
     typed = with_plans(typed, plans)
-    issued = reckon(model, typed, until=("headline", "now"))["headline"]["now"]
+    issued = reckon(model, typed, [model["headline"]["now"]])["headline"]["now"]
     typed["headline"] = typed["headline"].assign(issued=issued.to_numpy())
     return Estimate(
         project, model, tuple(checks), tuple(plans), typed, reckon(model, typed)

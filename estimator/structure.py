@@ -17,6 +17,7 @@ from estimator.project.records import Finish, Project
 from estimator.quantities.findings import Check
 
 Frames = dict[str, pd.DataFrame]
+RAIL_PIECES = ("profile", "first", "pieces", "middle", "middles", "last")
 
 
 def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Frames:

@@ -15,15 +15,17 @@ import pint
 from estimator.expressions.nodes import Call, Expression, Function, Operand, constant
 from estimator.units import UnitFault, name_of, quotient, unit
 
-# Sixteen-digit arithmetic shown in fifteen: a value this close to a half counts as the half.
-_NOISE = 4e-15
+# Sixteen-digit arithmetic shown in fifteen: a value this close to a half, as a share of its size
+# and never more than a tenth, counts as the half.
+_NOISE, _MOST_NOISE = 4e-15, 0.1
 
 
 def round_half_away(value: Any, digits: Any) -> Any:
     """ROUND: to so many decimals, halves away from zero."""
     scale = np.power(10.0, digits)
     size = np.abs(value) * scale
-    return np.sign(value) * np.floor(size + 0.5 + size * _NOISE) / scale
+    noise = np.minimum(size * _NOISE, _MOST_NOISE)
+    return np.sign(value) * np.floor(size + 0.5 + noise) / scale
 
 
 def whole_up(value: Any, guard: Any) -> Any:

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from estimator.expressions.nodes import Column, Expression
+from estimator.expressions.nodes import Column, Expression, columns_in
 from estimator.units import UnitFault, name_of, unit
 
 Kind = Literal["rows", "form", "grid"]
@@ -189,6 +189,24 @@ class Model:
 
     def __iter__(self) -> Iterator[Table]:
         return iter(self.tables.values())
+
+    def resting_on(self, wanted: Sequence[Column]) -> list[Definition]:
+        """The definitions that the wanted columns need, themselves included, in order."""
+        needed: set[tuple[str, str]] = set()
+        waiting = [(column.table, column.name) for column in wanted]
+        while waiting:
+            place = waiting.pop()
+            if place not in needed:
+                needed.add(place)
+                waiting += self._inputs(*place)
+        return [each for each in self.order if (each.table, each.name) in needed]
+
+    def _inputs(self, table: str, name: str) -> list[tuple[str, str]]:
+        owner = self.tables[table]
+        if owner.kind == "form" and name in ("key", "value"):
+            return [(table, each) for each in owner.definitions]
+        node = owner.definitions[name].expression if name in owner.definitions else None
+        return [(each.table, each.name) for each in columns_in(node)] if node is not None else []
 
     def find(self, words: str) -> Mapping[str, Definition]:
         """The definitions that a person may mean by `words`: by full name, else by label or part."""

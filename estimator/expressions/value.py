@@ -6,7 +6,7 @@ numbers count as 0 and blank words match nothing; words are compared without cas
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -42,19 +42,17 @@ _ARITHMETIC = {
 
 
 def reckon(
-    model: Model, typed: Mapping[str, pd.DataFrame], until: tuple[str, str] | None = None
+    model: Model, typed: Mapping[str, pd.DataFrame], wanted: Sequence[Column] = ()
 ) -> Values:
-    """Every quantity of the model, or those up to and with a table's column.
+    """Every quantity of the model; or only the wanted columns and what they rest on.
 
     typed: per table a frame of its input and planned columns (a grid's block has one column per
     key of its axis). Returns new frames with all columns, blanks filled with 0 or "".
     """
     reckoning = Reckoning(model, typed)
-    for definition in model.order:
+    for definition in model.resting_on(wanted) if wanted else model.order:
         if definition.role != "block":
             reckoning.add(definition)
-        if (definition.table, definition.name) == until:
-            break
     return {name: pd.DataFrame(columns) for name, columns in reckoning.columns.items()}
 
 
@@ -176,10 +174,9 @@ class Reckoning:
 
 def filled(column: Any, is_text: bool) -> Any:
     """A typed column with its blanks as a formula sees them: 0, or no words."""
-    series = pd.Series(column, dtype=object)
-    if is_text:
-        return series.where(series.notna(), "").astype(object).to_numpy()
-    return series.where(series.notna(), 0).astype(float).to_numpy()
+    blank = "" if is_text else 0.0
+    known = [blank if each is None or each != each else each for each in column]
+    return np.array(known, dtype=object if is_text else float)
 
 
 def _sum(of: Any, chosen: Any) -> Any:

@@ -1,0 +1,90 @@
+"""A pattern as a PNG picture, for where SVG is not shown: a picture in a workbook."""
+
+from __future__ import annotations
+
+import io
+import unicodedata
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from PIL import Image, ImageDraw, ImageFont
+
+from estimator.documents.drawing import Area, Drawing, PieceLabel, Shape, Stroke, Words, draw_pattern
+from estimator.planner.pattern import Pattern
+from estimator.project.lengths import LengthUnit
+
+PIXELS = 2
+"""Pixels to a point of the drawing: sharp on paper when shown at half size."""
+
+FILL = {"sheet": "#c9c5bd", "piece": "#ffffff", "offcut": "#ffffff", "paper": "#ffffff"}
+EDGE = {"piece": "#2b2a27", "offcut": "#8a867d"}
+LINE = {"hatch": "#a5a198", "rip": "#2b2a27", "measure": "#5d5a53"}
+DASH, GAP = 6.0, 3.0
+
+
+def pattern_png(pattern: Pattern, labels: Mapping[str, PieceLabel], unit: LengthUnit) -> bytes:
+    """The pattern to scale, PIXELS to the point. The same pattern gives the same bytes."""
+    plain = {key: _in_plain_letters(label) for key, label in labels.items()}
+    return png(draw_pattern(pattern, plain, unit))
+
+
+def png(drawing: Drawing) -> bytes:
+    """A drawing as the bytes of a PNG file, without any remarks in it."""
+    size = (round(drawing.width * PIXELS) + 1, round(drawing.height * PIXELS) + 1)
+    picture = Image.new("RGB", size, "#ffffff")
+    for shape in drawing.shapes:
+        _paint(picture, shape)
+    file = io.BytesIO()
+    picture.quantize(32, dither=Image.Dither.NONE).save(file, "PNG", optimize=True)
+    return file.getvalue()
+
+
+def _in_plain_letters(label: PieceLabel) -> PieceLabel:
+    """The face that comes with Pillow has plain letters only; other words give way to the number."""
+    parted = unicodedata.normalize("NFKD", label.name)
+    name = "".join(letter for letter in parted if not unicodedata.combining(letter))
+    return replace(label, name=name if name.isascii() and name.isprintable() else "")
+
+
+def _paint(picture: Image.Image, shape: Shape) -> None:
+    brush = ImageDraw.Draw(picture)
+    match shape:
+        case Area(kind, x, y, width, height):
+            corners = [round(at * PIXELS) for at in (x, y, x + width, y + height)]
+            brush.rectangle(corners, FILL[kind], EDGE.get(kind))
+        case Stroke():
+            for x1, y1, x2, y2 in _dashes(shape):
+                ends = [at * PIXELS for at in (x1, y1, x2, y2)]
+                brush.line(ends, LINE[shape.kind], 2 if shape.kind == "rip" else 1)
+        case Words():
+            _write(picture, shape)
+
+
+def _dashes(stroke: Stroke) -> Iterator[tuple[float, float, float, float]]:
+    """The whole line, or the dashes of a shared rip, which runs level or upright."""
+    long = max(abs(stroke.x2 - stroke.x1), abs(stroke.y2 - stroke.y1))
+    if stroke.kind != "rip" or not long:
+        yield stroke.x1, stroke.y1, stroke.x2, stroke.y2
+        return
+    right, down = (stroke.x2 - stroke.x1) / long, (stroke.y2 - stroke.y1) / long
+    at = 0.0
+    while at < long:
+        end = min(at + DASH, long)
+        yield (
+            stroke.x1 + right * at, stroke.y1 + down * at,
+            stroke.x1 + right * end, stroke.y1 + down * end,
+        )  # fmt: skip
+        at += DASH + GAP
+
+
+def _write(picture: Image.Image, words: Words) -> None:
+    """Written on a slip of its own, which is turned for upright words."""
+    face = ImageFont.load_default(words.size * PIXELS)
+    text = words.text.replace("×", "x")
+    left, top, right, bottom = (round(at) for at in face.getbbox(text, anchor="ls"))
+    slip = Image.new("L", (right - left + 2, bottom - top + 2), 0)
+    ImageDraw.Draw(slip).text((1 - left, 1 - top), text, 255, face, anchor="ls")
+    if words.upright:
+        slip = slip.transpose(Image.Transpose.ROTATE_90)
+    place = round(words.x * PIXELS - slip.width / 2), round(words.y * PIXELS - slip.height / 2)
+    picture.paste("#1d1c1a", (*place, place[0] + slip.width, place[1] + slip.height), slip)

@@ -1,0 +1,198 @@
+"""Is this file a workbook that is safe to open? Asked of the archive before anything reads it.
+
+A workbook is a zip archive of XML parts. Whatever would cost more memory or time than a workbook of
+this tool can need, or could make a reader follow entities, is turned away here with words.
+"""
+
+from __future__ import annotations
+
+import zipfile
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from xml.sax import SAXException
+from xml.sax.handler import ContentHandler
+from xml.sax.xmlreader import AttributesImpl
+
+from defusedxml.common import DefusedXmlException
+from defusedxml.sax import parse
+
+from estimator.problems import Problem, ProblemsFound, raise_if_any
+
+MEGABYTE = 2**20
+LARGEST_FILE = 64 * MEGABYTE
+MOST_PARTS = 2_000
+DEEPEST = 100
+"""Elements inside one another; a workbook needs about ten."""
+
+LARGEST_PARTS = (
+    ("xl/workbook.xml", 2 * MEGABYTE),
+    ("xl/styles.xml", 2 * MEGABYTE),
+    ("[Content_Types].xml", MEGABYTE),
+    (".rels", MEGABYTE),
+    (".xml", 16 * MEGABYTE),
+    ("", LARGEST_FILE),
+)
+"""The most bytes of a part when unpacked, by how its name ends, the first that fits."""
+MOST_XML = 24 * MEGABYTE
+"""All XML parts together; a workbook of this tool has about one megabyte for sixty rooms."""
+
+NEEDED = ("[Content_Types].xml", "_rels/.rels", "xl/workbook.xml", "xl/_rels/workbook.xml.rels")
+A_WORKBOOK = "a workbook (.xlsx) that this tool wrote"
+SAVE_AGAIN = "Open it in a spreadsheet program and save it as an Excel workbook (.xlsx)."
+FETCH_AGAIN = "Fetch the file again, or open the revision before it."
+
+ZIP_BEGINS, OLE_BEGINS = b"PK", bytes.fromhex("D0CF11E0A1B11AE1")
+
+
+@dataclass(frozen=True)
+class Archive:
+    """A file that may be opened.
+
+    merged: the merged areas, such as "A1:B2", by the sheet's part. beside: parts that hold macros
+    or links to other workbooks, which are never run or followed.
+    """
+
+    merged: dict[str, tuple[str, ...]]
+    beside: tuple[str, ...]
+
+
+def check_archive(path: Path) -> Archive:
+    """What is safe to open; raises ProblemsFound with everything that is not."""
+    _check_beginning(path)
+    try:
+        with zipfile.ZipFile(path) as package:
+            raise_if_any(_faults_of_list(path, package.infolist()))
+            merged, faults = _scan(path, package)
+            raise_if_any(faults)
+            return Archive(merged, tuple(filter(_is_beside, package.namelist())))
+    except (zipfile.BadZipFile, EOFError, ValueError) as error:
+        words = f"a damaged or cut archive ({error})"
+        raise ProblemsFound([Problem(path.name, words, A_WORKBOOK, FETCH_AGAIN)]) from None
+
+
+def _is_beside(name: str) -> bool:
+    return name.endswith("vbaProject.bin") or name.startswith("xl/externalLinks/externalLink")
+
+
+# --- The file ------------------------------------------------------------------------------------
+
+
+def _check_beginning(path: Path) -> None:
+    """By its first bytes: an archive at all, and not a locked or an old one."""
+    fault = _fault_of_beginning(path)
+    if fault:
+        raise ProblemsFound([Problem(path.name, *fault)])
+
+
+def _fault_of_beginning(path: Path) -> tuple[str, str, str] | None:
+    try:
+        if not path.is_file():
+            found = "a folder" if path.is_dir() else "no such file"
+            return found, A_WORKBOOK, "Give the path of the workbook."
+        size = path.stat().st_size
+        with path.open("rb") as file:
+            beginning = file.read(8)
+    except OSError as error:
+        found = error.strerror or "cannot be read"
+        return found, A_WORKBOOK, "See to it that the file can be read, then try again."
+    if not size:
+        return "an empty file", A_WORKBOOK, FETCH_AGAIN
+    if beginning == OLE_BEGINS:
+        mend = f"Take the password off, or, if it is an old .xls: {SAVE_AGAIN}"
+        return "a workbook with a password, or an old .xls", "a workbook without a password", mend
+    if not beginning.startswith(ZIP_BEGINS):
+        return "a file of another kind", A_WORKBOOK, SAVE_AGAIN
+    if size > LARGEST_FILE:
+        return f"{size:,} bytes", f"at most {LARGEST_FILE:,} bytes", "Take large pictures out."
+    return None
+
+
+# --- The list of its parts -----------------------------------------------------------------------
+
+
+def _faults_of_list(path: Path, parts: Sequence[zipfile.ZipInfo]) -> list[Problem]:
+    faults = [
+        Problem(f"{path.name}, {part.filename}", *fault)
+        for part in parts
+        for fault in _faults_of_part(part)
+    ]
+    return [Problem(path.name, *fault) for fault in _faults_in_all(parts)] + faults
+
+
+def _faults_in_all(parts: Sequence[zipfile.ZipInfo]) -> Iterator[tuple[str, str, str]]:
+    names = {part.filename for part in parts}
+    if "mimetype" in names:
+        yield "an OpenDocument file", A_WORKBOOK, SAVE_AGAIN
+    elif "xl/workbook.bin" in names:
+        yield "a binary workbook (.xlsb)", A_WORKBOOK, SAVE_AGAIN
+    else:
+        for name in NEEDED:
+            if name not in names:
+                yield f"an archive without the part {name}", A_WORKBOOK, SAVE_AGAIN
+    if len(parts) > MOST_PARTS:
+        yield f"{len(parts):,} parts", f"at most {MOST_PARTS:,} parts", SAVE_AGAIN
+    xml = sum(part.file_size for part in parts if _is_xml(part.filename))
+    if xml > MOST_XML:
+        yield f"{xml:,} bytes of XML", f"at most {MOST_XML:,} when unpacked", SAVE_AGAIN
+
+
+def _faults_of_part(part: zipfile.ZipInfo) -> Iterator[tuple[str, str, str]]:
+    largest = next(size for ending, size in LARGEST_PARTS if part.filename.endswith(ending))
+    if part.file_size > largest:
+        yield f"{part.file_size:,} bytes", f"at most {largest:,} when unpacked", SAVE_AGAIN
+    if part.flag_bits & 1:
+        yield "a locked part", "an archive without a password", "Take the password off."
+    if part.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+        yield "a compression of another kind", "a part that is deflated or stored", SAVE_AGAIN
+
+
+def _is_xml(name: str) -> bool:
+    return name.endswith((".xml", ".rels"))
+
+
+# --- What its parts hold -------------------------------------------------------------------------
+
+
+class _Scan(ContentHandler):
+    """Notes merged areas, and stops at a part that is nested beyond all use."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.merged: list[str] = []
+        self.depth = 0
+
+    def startElement(self, name: str, attrs: AttributesImpl) -> None:  # noqa: N802 - given
+        self.depth += 1
+        if self.depth > DEEPEST:
+            raise SAXException(f"elements more than {DEEPEST} deep")
+        if name.rpartition(":")[2] == "mergeCell":
+            self.merged.append(attrs.get("ref", ""))
+
+    def endElement(self, name: str) -> None:  # noqa: N802 - given
+        self.depth -= 1
+
+
+def _scan(
+    path: Path, package: zipfile.ZipFile
+) -> tuple[dict[str, tuple[str, ...]], list[Problem]]:
+    """The merged areas by part, and the XML parts that cannot be read or must not be."""
+    merged: dict[str, tuple[str, ...]] = {}
+    faults: list[Problem] = []
+    for name in filter(_is_xml, package.namelist()):
+        scan, place = _Scan(), f"{path.name}, {name}"
+        try:
+            with package.open(name) as part:
+                parse(part, scan, forbid_dtd=True)
+        except DefusedXmlException:
+            found = "a document type or entities"
+            faults.append(Problem(place, found, "plain XML without them", SAVE_AGAIN))
+        except (SAXException, zipfile.BadZipFile, zipfile.zlib.error, EOFError) as error:
+            found = f"damaged XML ({_first_line(error)})"
+            faults.append(Problem(place, found, "a whole XML part", FETCH_AGAIN))
+        merged[name] = tuple(scan.merged)
+    return merged, faults
+
+
+def _first_line(error: Exception) -> str:
+    return str(error).splitlines()[0].replace("<unknown>:", "line ") if str(error) else "cut off"

@@ -1,0 +1,202 @@
+"""A workbook as it lies on disk: its defined names, and the cells that they point to."""
+
+from __future__ import annotations
+
+import re
+import warnings
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from openpyxl import load_workbook
+from openpyxl.utils.cell import get_column_letter, range_boundaries
+from openpyxl.workbook.workbook import Workbook
+
+from estimator.problems import Problem, ProblemsFound
+from estimator.workbook.archive import A_WORKBOOK, SAVE_AGAIN, Archive, check_archive
+
+REFERENCE = re.compile(r"=?(?:'(?P<quoted>(?:[^']|'')+)'|(?P<bare>[^'!\[\]]+))!(?P<area>[$A-Z0-9:]+)")
+MOST_ROWS, MOST_COLUMNS = 20_000, 500
+"""Of one table; what is declared larger is a slip or an attack, and costs time to walk through."""
+
+
+@dataclass(frozen=True)
+class Area:
+    """A rectangle of cells on a sheet. Rows and columns count from 1, the last ones included."""
+
+    sheet: str
+    top: int
+    left: int
+    bottom: int
+    right: int
+
+    @property
+    def rows(self) -> range:
+        """Its rows."""
+        return range(self.top, self.bottom + 1)
+
+    @property
+    def columns(self) -> range:
+        """Its columns."""
+        return range(self.left, self.right + 1)
+
+    def meets(self, other: Area) -> bool:
+        """Whether the two share a cell."""
+        return (
+            self.sheet == other.sheet
+            and max(self.top, other.top) <= min(self.bottom, other.bottom)
+            and max(self.left, other.left) <= min(self.right, other.right)
+        )
+
+    def __str__(self) -> str:
+        first = place(self.sheet, self.top, self.left)
+        if (self.top, self.left) == (self.bottom, self.right):
+            return first
+        return f"{first}:{get_column_letter(self.right)}{self.bottom}"
+
+
+def place(sheet: str, row: int, column: int) -> str:
+    """A cell as messages name it: Counts!C9."""
+    return f"{sheet}!{get_column_letter(column)}{row}"
+
+
+@dataclass(frozen=True)
+class Cell:
+    """What a cell holds. formula: its text, "" for a typed cell; value: what it shows."""
+
+    value: Any = None
+    formula: str = ""
+    is_error: bool = False
+
+
+BLANK = Cell()
+Position = tuple[str, int, int]
+
+
+@dataclass(frozen=True)
+class Stored:
+    """The names with the areas they point to, what stands there, and merged areas.
+
+    names: the text of each defined name. areas: those names that point to cells of the workbook.
+    """
+
+    names: Mapping[str, str]
+    areas: Mapping[str, Area]
+    cells: Mapping[Position, Cell]
+    merged: tuple[Area, ...]
+    archive: Archive
+
+    def cell(self, sheet: str, row: int, column: int) -> Cell:
+        """A cell; blank where nothing stands."""
+        return self.cells.get((sheet, row, column), BLANK)
+
+
+def read_stored(path: Path) -> Stored:
+    """The workbook's names and the cells around them; raises ProblemsFound if it cannot be opened."""
+    archive = check_archive(path)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of extensions and print titles, which are not read
+            return _read(path, archive)
+    except ProblemsFound:
+        raise
+    except Exception as error:  # what a foreign part makes the reader raise is not foreseeable
+        words = f"parts that do not fit together ({type(error).__name__}: {error})"
+        raise ProblemsFound([Problem(path.name, words, A_WORKBOOK, SAVE_AGAIN)]) from None
+
+
+def _read(path: Path, archive: Archive) -> Stored:
+    shown = load_workbook(path, read_only=True, data_only=True, keep_links=False)
+    typed = load_workbook(path, read_only=True, data_only=False, keep_links=False)
+    try:
+        names = {name: each.attr_text or "" for name, each in shown.defined_names.items()}
+        areas = _areas(names, set(shown.sheetnames))
+        boxes = _boxes(areas.values())
+        cells = dict(_cells(shown, typed, boxes))
+        return Stored(names, areas, cells, _merged(shown, archive, boxes), archive)
+    finally:
+        shown.close()
+        typed.close()
+
+
+def _areas(names: Mapping[str, str], sheets: set[str]) -> dict[str, Area]:
+    found = {name: _area(text) for name, text in names.items()}
+    return {name: area for name, area in found.items() if area and area.sheet in sheets}
+
+
+def _area(reference: str) -> Area | None:
+    """The area that a name's text points to; None for a formula, a lost cell or a whole column."""
+    parts = REFERENCE.fullmatch(reference)
+    if parts is None:
+        return None
+    sheet = parts["quoted"].replace("''", "'") if parts["quoted"] else parts["bare"]
+    return _rectangle(sheet, parts["area"].replace("$", ""))
+
+
+def _rectangle(sheet: str, text: str) -> Area | None:
+    try:
+        left, top, right, bottom = range_boundaries(text)
+    except ValueError:
+        return None
+    if left is None or top is None or right is None or bottom is None:
+        return None
+    return Area(sheet, top, left, bottom, right)
+
+
+def is_too_large(area: Area) -> bool:
+    """Whether the area is beyond what a table can take."""
+    return len(area.rows) > MOST_ROWS or len(area.columns) > MOST_COLUMNS
+
+
+def _boxes(areas: Iterable[Area]) -> dict[str, Area]:
+    """Per sheet the rectangle around its areas, and the row below, where a person may type on."""
+    boxes: dict[str, Area] = {}
+    for area in areas:
+        if not is_too_large(area):
+            box = boxes.get(area.sheet, area)
+            boxes[area.sheet] = Area(
+                area.sheet,
+                min(box.top, area.top),
+                min(box.left, area.left),
+                max(box.bottom, area.bottom + 1),
+                max(box.right, area.right),
+            )
+    return {sheet: box for sheet, box in boxes.items() if not is_too_large(box)}
+
+
+def _cells(
+    shown: Workbook, typed: Workbook, boxes: Mapping[str, Area]
+) -> Iterator[tuple[Position, Cell]]:
+    """What stands in the boxes: the value from the one reading, the formula from the other."""
+    for sheet, box in boxes.items():
+        formulas = {
+            (each.row, each.column): _formula(each.value)
+            for each in _filled(typed, sheet, box)
+            if each.data_type == "f"
+        }
+        values = {(each.row, each.column): each for each in _filled(shown, sheet, box)}
+        for where in {*values, *formulas}:
+            value = values.get(where)
+            is_error = value is not None and value.data_type == "e"
+            content = None if value is None else value.value
+            yield (sheet, *where), Cell(content, formulas.get(where, ""), is_error)
+
+
+def _filled(book: Workbook, sheet: str, box: Area) -> Iterator[Any]:
+    rows = book[sheet].iter_rows(box.top, box.bottom, box.left, box.right)
+    return (cell for row in rows for cell in row if cell.value is not None)
+
+
+def _formula(content: Any) -> str:
+    """A formula's text; an array formula keeps its text in a field of its own."""
+    return str(getattr(content, "text", content))
+
+
+def _merged(book: Workbook, archive: Archive, boxes: Mapping[str, Area]) -> tuple[Area, ...]:
+    found = []
+    for sheet in boxes:
+        part = str(book[sheet]._worksheet_path)  # the reader offers no public way to a sheet's part
+        areas = (_rectangle(sheet, text) for text in archive.merged.get(part.lstrip("/"), ()))
+        found += [area for area in areas if area]
+    return tuple(found)

@@ -1,0 +1,69 @@
+"""Estimates whose planning is left out, for tests of all that comes after it.
+
+Planning takes seconds and has tests of its own. A stand-in gives the same columns at once: the
+prices are shares of a sheet by area and by length, the patterns are empty, the counts are the
+bound and a little more. Nothing here is a proven least number.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from fractions import Fraction
+
+import pandas as pd
+
+from estimator.cut_plans import CutPlan, exact, needed
+from estimator.estimate import Estimate, reckon_book, reckoned
+from estimator.expressions.value import reckon
+from estimator.planner.cutting import Part, Plan
+from estimator.planner.mixes import PriceVector
+from estimator.project.records import Material, Project
+from estimator.quantities import define_model
+from estimator.structure import add_pieces, lay_out_rows
+
+TEMPLATES = ("merrowby-lodge", "one-wall", "one-wall-metric", "three-hundred-rooms")
+LESS_YIELD = 1.05
+MARGIN = (0.01, 1)
+
+
+def estimated(project: Project) -> Estimate:
+    """Everything reckoned as `estimate` does, under the stand-in plan."""
+    model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
+    typed = lay_out_rows(project, model, checks)
+    typed = add_pieces(typed, project, reckon(model, typed, until=("runs", "last")))
+    demand = needed(reckon(model, typed, until=("pieces", "needed")))
+    plans = stand_in_plans(project, typed["pieces"], demand)
+    return reckoned(project, model, checks, typed, plans)
+
+
+def stand_in_plans(
+    project: Project, pieces: pd.DataFrame, demand: Mapping[str, int]
+) -> list[CutPlan]:
+    """A plan for each material that pieces are cut from, in the project's order."""
+    return [
+        _stand_in(material, pieces[pieces["material"] == material.key], demand)
+        for material in project.materials
+        if (pieces["material"] == material.key).any()
+    ]
+
+
+def _stand_in(material: Material, pieces: pd.DataFrame, demand: Mapping[str, int]) -> CutPlan:
+    rows = zip(pieces["key"], pieces["length"], pieces["width"], strict=True)
+    parts = tuple(Part(key, exact(long), exact(wide), demand[key]) for key, long, wide in rows)
+    own = {part.key: part.demand for part in parts}
+    by_area = {p.key: float(p.length * p.width / material.length / material.width) for p in parts}
+    by_length = {p.key: float(p.length / material.length) / 4 for p in parts}
+    prices = (PriceVector(by_area, 0.0), PriceVector(by_length, 0.0))
+    bound = max(each.bound(own) for each in prices)
+    sheets = math.ceil(bound * LESS_YIELD)
+    plan = Plan((), {material.key: sheets}, Fraction(sheets), bound, by_area, 0.0, {}, False)
+    return CutPlan(material, parts, plan, own, prices, *MARGIN)
+
+
+def with_counts(estimate: Estimate, counts: Mapping[tuple[str, str], float]) -> Estimate:
+    """The same workbook with other rooms, by type and floor, reckoned under the plan it holds."""
+    grid = estimate.typed["counts"].copy()
+    for (room_type, floor), rooms in counts.items():
+        grid.loc[grid["room_type"] == room_type, floor] = rooms
+    return reckon_book(estimate.project, {**estimate.typed, "counts": grid})
