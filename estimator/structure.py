@@ -15,6 +15,7 @@ from estimator.project.frames import frames, plain
 from estimator.project.lengths import format_length
 from estimator.project.records import Finish, Project
 from estimator.quantities.findings import Check
+from estimator.units import shown_unit
 
 Frames = dict[str, pd.DataFrame]
 RAIL_PIECES = ("profile", "first", "pieces", "middle", "middles", "last")
@@ -22,6 +23,7 @@ RAIL_PIECES = ("profile", "first", "pieces", "middle", "middles", "last")
 
 def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Frames:
     """The project's frames with the rows of every other table; planned columns still blank."""
+    currency = project.project.currency
     laid_out: dict[str, list[dict[str, Any]]] = {
         "batches": [
             {"room_type": a_type.key, "floor": floor.key}
@@ -30,7 +32,7 @@ def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Fra
         "mixes": _mixes(project),
         "checks": [_check_row(check) for check in checks],
         "headline": [
-            {"key": name, "label": _with_unit(each.label, each.unit)}
+            {"key": name, "label": each.label, "unit": shown_unit(each.unit, currency)}
             for name, each in model["summary"].definitions.items()
             if not each.is_text
         ],
@@ -64,12 +66,6 @@ def _check_row(check: Check) -> dict[str, str]:
         "meaning": check.meaning,
         "mend": check.mend,
     }
-
-
-def _with_unit(label: str, unit: str) -> str:
-    shown = {"1": "", "stock": "", "room": "", "module": "", "pallet": "", "each": "", "day": ""}
-    words = shown.get(unit, unit.replace("hour*person", "hours").replace("money", "money"))
-    return f"{label} ({words})" if words else label
 
 
 def _mixes(project: Project) -> list[dict[str, Any]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from estimator.estimate import Estimate
+from estimator.units import shown_unit
 
 
 def summary_lines(estimate: Estimate) -> list[tuple[str, str]]:
@@ -21,7 +22,5 @@ def _shown(value: object, unit: str, currency: str) -> str:
     number = float(value)  # type: ignore[arg-type]
     if unit == "money":
         return f"{currency} {number:,.2f}"
-    words = {"hour*person": "hours", "1": "", "stock": "", "room": "", "module": "", "each": "",
-             "pallet": "", "week": "weeks", "day": "days"}.get(unit, unit)  # fmt: skip
     shown = f"{number:,.0f}" if number == round(number) else f"{number:,.1f}"
-    return f"{shown} {words}".strip()
+    return f"{shown} {shown_unit(unit, currency)}".strip()

@@ -75,6 +75,13 @@ def name_of(a_unit: pint.Unit) -> str:
     return f"{above or 1}/{below}" if below else above
 
 
+def shown_unit(text: str, currency: str) -> str:
+    """A unit as a reader sees it, money as its currency; nothing for words and bare numbers."""
+    if text in ("1", "text", "measure", "truth"):
+        return ""
+    return name_of(unit(text)).replace("money", currency).replace("h·person", "hours")
+
+
 def _power(name: str, power: Fraction) -> str:
     symbol = _SHOWN.get(name) or _registry.get_symbol(name)
     return symbol + {1: "", 2: "²", 3: "³"}.get(int(power), f"^{power}")

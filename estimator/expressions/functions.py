@@ -15,16 +15,16 @@ import pint
 from estimator.expressions.nodes import Call, Expression, Function, Operand, constant
 from estimator.units import UnitFault, name_of, quotient, unit
 
-# Sixteen-digit arithmetic shown in fifteen: a value this close to a half, as a share of its size
-# and never more than a tenth, counts as the half.
-_NOISE, _MOST_NOISE = 4e-15, 0.1
+# A cell keeps fifteen digits: a value nearer to a half than half of its fifteenth is that half.
+_DIGITS_KEPT, _LEAST_SIZE, _MOST_NOISE = 15, 0.1, 0.1
 
 
 def round_half_away(value: Any, digits: Any) -> Any:
     """ROUND: to so many decimals, halves away from zero."""
     scale = np.power(10.0, digits)
     size = np.abs(value) * scale
-    noise = np.minimum(size * _NOISE, _MOST_NOISE)
+    last_digit = np.power(10.0, np.floor(np.log10(np.maximum(size, _LEAST_SIZE))) + 1 - _DIGITS_KEPT)
+    noise = np.minimum(last_digit / 2, _MOST_NOISE)
     return np.sign(value) * np.floor(size + 0.5 + noise) / scale
 
 

@@ -29,7 +29,7 @@ class Definition:
     note: one sentence for the header's note and for `explain`.
     expression: for a quantity. optional: a blank input is allowed and counts as 0 or no text.
     choices: words an input may hold. refers_to: the tables whose keys it may hold.
-    state: the words for nought and for any other number, where the number counts faults.
+    aside: stands last and small, since it is for formulas and not for the reader.
     """
 
     table: str
@@ -43,6 +43,7 @@ class Definition:
     optional: bool = False
     choices: tuple[str, ...] = ()
     refers_to: tuple[str, ...] = ()
+    aside: bool = False
 
     @property
     def is_text(self) -> bool:
@@ -115,9 +116,9 @@ class Table:
         )  # fmt: skip
         return self._add(definition)
 
-    def label(self, name: str, label: str, note: str) -> Column:
+    def label(self, name: str, label: str, note: str, *, aside: bool = False) -> Column:
         """A column of words that the tool lays out, such as the keys of a list to be read."""
-        return self._add(Definition(self.name, name, label, "text", "label", note))
+        return self._add(Definition(self.name, name, label, "text", "label", note, aside=aside))
 
     def planned(
         self, name: str, label: str, unit_text: str, note: str, *, show: Show = ""

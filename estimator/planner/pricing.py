@@ -29,12 +29,9 @@ from estimator.planner.columns import (
 )
 from estimator.planner.grid import Frame, Ints, Job, Steps
 
-BATCH = 32  # sections worked out side by side, at least
-OFTEN = 128  # sections remembered as useful
-import os
-NEAR=int(os.environ.get('NE','64'))
-OFTEN=int(os.environ.get('OF','128'))
-HOPEFUL = 32  # sections tried because their upper limit is high
+BATCH = 32  # sections worked out side by side
+BLOCK = 256  # rough limits worked out side by side
+ROUGH = ((256, 512), (1024, 10**9))  # cells of breadth and span points, from rough to fine
 
 Floats = NDArray[np.float64]
 
@@ -54,7 +51,6 @@ class Pricer:
         self.job = job
         self.number = number
         self.frame: Frame = job.frames[number]
-        self.lately: dict[int, None] = {}
         frame = self.frame
         shapes = [job.shapes[i] for i in frame.shapes]
         self.part = np.array([shape.part for shape in shapes])
@@ -102,14 +98,11 @@ class Pricer:
                     stretch(row, self.along[place], int(values[place]))
         return table
 
-    def section_values(self, strips: Ints, levels: Ints | None = None) -> Ints:
-        """Best value of a section by breadth point, a column for each column of ``strips``.
-
-        ``levels``: the strip breadths to use, all of them unless said otherwise.
-        """
+    def section_values(self, strips: Ints) -> Ints:
+        """Best value of a section by breadth point, a column for each column of ``strips``."""
         table = np.zeros((len(self.frame.breadth.points), strips.shape[1]), dtype=np.int64)
         before = np.zeros(strips.shape[1], dtype=np.int64)
-        for level in range(len(self.levels)) if levels is None else levels:
+        for level in range(len(self.levels)):
             if (strips[level] > before).any():  # else a narrower strip is worth as much
                 stretch(table, self.beside[level], strips[level])
                 before = strips[level]
@@ -139,67 +132,66 @@ class Pricer:
 
     def _price_sections(self, tracer: Tracer, limit: int, prove: bool, wanted: int) -> Found:
         """Work sections out, the most promising first, until no other can lie in a good sheet."""
-        density, upper = self._section_limits(tracer.strips)
+        strips = tracer.strips
+        upper = self._density_limits(strips)
         exact = np.zeros(len(upper), dtype=np.int64)
-        known = np.zeros(len(upper), dtype=bool)
-        ceiling = self.sheet_values(upper, _rises(upper))
-        at = self._favourites(upper + ceiling[self.complement])
-        while len(at):
-            need = np.maximum(limit - ceiling[self.complement[at]], 0)
-            strips = tracer.strips[:, at]
-            worth = self.section_values(strips, self._useful_levels(strips, density[at], need))
-            tracer.keep(at, worth)
-            exact[at] = worth[-1]
-            known[at] = True
-            upper[at] = np.minimum(upper[at], np.maximum(worth[-1], need))
-            # A shorter section is never worth more than a longer one.
-            np.minimum.accumulate(upper[::-1], out=upper[::-1])
-            ceiling = self.sheet_values(upper, _rises(upper))
-            if not prove:
+        columns: tuple[Column, ...] = ()
+        for rough in ROUGH:
+            np.minimum(upper, self._rough_limits(strips, *rough), out=upper)
+            ceiling, at = self._hopeful(upper, exact, limit)
+            if len(at):
+                self._work_out(tracer, at, exact, upper)
+                columns = self._columns(tracer, exact, limit, wanted)
+            if columns or not len(at):
+                return Found(columns, int(ceiling))
+        while prove and not columns:
+            ceiling, at = self._hopeful(upper, exact, limit)
+            if not len(at):
                 break
-            through = np.where(known, 0, upper + ceiling[self.complement])
-            unsettled = np.flatnonzero(through > limit)
-            at = unsettled[np.argsort(-through[unsettled], kind="stable")]
-            at = np.sort(at[: max(BATCH, len(at) // 8)])
-        columns = self._columns(tracer, exact, limit, wanted)
-        self._remember(exact, columns)
-        return Found(columns, int(ceiling[-1]) if prove else None)
+            self._work_out(tracer, at, exact, upper)
+            columns = self._columns(tracer, exact, limit, wanted)
+        return Found(columns, int(ceiling))
 
-    def _useful_levels(self, strips: Ints, density: Floats, need: Ints) -> Ints:
-        """The strip breadths that can lie in a section worth more than ``need``.
+    def _work_out(self, tracer: Tracer, at: Ints, exact: Ints, upper: Ints) -> None:
+        """Exact values of the sections at these span points."""
+        worth = self.section_values(tracer.strips[:, at])
+        tracer.keep(at, worth)
+        exact[at] = upper[at] = worth[-1]
 
-        A strip loses against the densest one over its breadth; if one such loss already brings the
-        whole section down to ``need``, the breadth is of no use.
-        """
-        loss = density * self.levels[:, None] - strips
-        spare = density * self.frame.breadth.capacity - need + 1
-        return np.flatnonzero((loss * (1 - 1e-9) <= spare).any(axis=1))
+    def _hopeful(self, upper: Ints, exact: Ints, limit: int) -> tuple[int, Ints]:
+        """The most any sheet is worth, and the best sections that could lie in one over the limit."""
+        # A shorter section is never worth more than a longer one.
+        np.minimum.accumulate(upper[::-1], out=upper[::-1])
+        ceiling = self.sheet_values(upper, _rises(upper))
+        through = np.where(exact > 0, 0, upper + ceiling[self.complement])
+        unsettled = np.flatnonzero(through > limit)
+        at = unsettled[np.argsort(-through[unsettled], kind="stable")[:BATCH]]
+        return int(ceiling[-1]), np.sort(at)
 
-    def _favourites(self, through: Ints) -> Ints:
-        """Where to look first: the sections lately of use, and the most promising."""
-        hopeful = np.argsort(-through, kind="stable")[:HOPEFUL]
-        hopeful = hopeful[through[hopeful] > 0]
-        return np.unique(np.concatenate([np.array(list(self.lately), dtype=np.int64), hopeful]))
-
-    def _remember(self, exact: Ints, columns: Sequence[Column]) -> None:
-        """Keep the span points of these columns and of the sheets that came nearest to them."""
-        floor = self.frame.span.floor
-        best = self.sheet_values(exact, _rises(exact))
-        through = np.where(exact > 0, exact + best[self.complement], 0)
-        near = np.argsort(-through, kind="stable")[:NEAR]
-        points = [int(at) for at in near[::-1] if exact[at] > 0]
-        points += [int(floor[cut.span]) for column in columns for cut, _ in column.sections]
-        for point in points:
-            self.lately.pop(point, None)
-            self.lately[point] = None
-        while len(self.lately) > OFTEN:
-            del self.lately[next(iter(self.lately))]
-
-    def _section_limits(self, strips: Ints) -> tuple[Floats, Ints]:
-        """The best value per breadth by span point, and what no section can be worth more than."""
-        density = np.asarray((strips / self.levels[:, None]).max(axis=0), dtype=np.float64)
+    def _density_limits(self, strips: Ints) -> Ints:
+        """What no section of a span is worth more than: its densest strip over the whole breadth."""
+        density = (strips / self.levels[:, None]).max(axis=0)
         limit = density * self.frame.breadth.capacity
-        return density, np.where(limit > 0, limit * (1 + 1e-12) + 1, 0).astype(np.int64)
+        return np.where(limit > 0, limit * (1 + 1e-12) + 1, 0).astype(np.int64)
+
+    def _rough_limits(self, strips: Ints, cells: int, most_points: int) -> Ints:
+        """The same, sharper: breadths rounded down to a coarse grid, in short floats.
+
+        Of many span points only some are worked out; the others take the next longer one's limit.
+        """
+        capacity = self.frame.breadth.capacity
+        cells = min(capacity, max(cells, -(-capacity // int(self.levels[0]))))
+        sizes = self.levels * cells // capacity
+        every = strips.shape[1]
+        stride = -(-every // most_points)
+        at = np.arange(every - 1, -1, -stride)[::-1]
+        unit = max(1, int(strips.max()))
+        limits = np.empty(len(at))
+        for start in range(0, len(at), BLOCK):
+            block = (strips[:, at[start : start + BLOCK]] / unit).astype(np.float32)
+            limits[start : start + BLOCK] = _rough_knapsack(block, sizes, cells)
+        whole = (limits * (1 + 1e-5) * unit).astype(np.int64) + 1
+        return whole[np.searchsorted(at, np.arange(every))]
 
     def _columns(self, tracer: Tracer, exact: Ints, limit: int, wanted: int) -> tuple[Column, ...]:
         """The best sheets through different sections, down to the limit."""
@@ -277,6 +269,22 @@ class Tracer:
             places.append(place)
             left = int(rest[place])
         return make_strip(frame, places)
+
+
+def _rough_knapsack(strips: NDArray[np.float32], sizes: Ints, cells: int) -> NDArray[np.float32]:
+    """Best value of any number of strips of whole sizes in ``cells``, for each column."""
+    table = np.zeros((cells + 1, strips.shape[1]), dtype=np.float32)
+    before = np.zeros(strips.shape[1], dtype=np.float32)
+    for size, strip in zip(sizes.tolist(), strips, strict=True):
+        if not (strip > before).any():
+            continue
+        before = strip
+        copies = 1
+        while copies * size <= cells:
+            gain = table[: cells + 1 - copies * size] + np.float32(copies) * strip
+            np.maximum(table[copies * size :], gain, out=table[copies * size :])
+            copies *= 2
+    return table[-1]
 
 
 def _rises(values: Ints) -> Ints:

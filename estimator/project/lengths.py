@@ -95,8 +95,8 @@ def parse_length(text: object, unit: LengthUnit) -> Fraction:
     """The length that a cell or a template holds, in `unit`, zero or more, exact.
 
     text: a str such as `5 1/2`, `5-1/2"`, `7' 6 1/4"`, `7'-6`, `3/4`, `0.75`, `1,220 mm`, `1.2 m`,
-    or an int, float, Fraction or Decimal. A number without a unit is in `unit`. A float is the
-    decimal that it prints, but in inches one within 1e-9 of a 64th is that 64th.
+    or an int, float, Fraction or Decimal. A number without a unit is in `unit`. A float is
+    what `meant_by` takes it for: the decimal that it prints, or the length that this nearly is.
     Raises LengthError for everything else, and nothing but LengthError.
     """
     if isinstance(text, str):
@@ -167,8 +167,7 @@ def read_number(value: object, unit: LengthUnit) -> Fraction:
         case int() | Fraction():
             return Fraction(value)
         case float():
-            exact = exact_decimal(Decimal(repr(float(value))))
-            return snapped_to_64th(exact) if unit == "in" else exact
+            return meant_by(exact_decimal(Decimal(repr(float(value)))), unit)
         case Decimal():
             return exact_decimal(value)
         case None:
@@ -184,10 +183,29 @@ def exact_decimal(value: Decimal) -> Fraction:
     return Fraction(value)
 
 
-def snapped_to_64th(inches: Fraction) -> Fraction:
-    """The nearest 64th when it lies within 1e-9, which is what reckoning in floats adds at most."""
-    nearest = Fraction(round(inches * 64), 64)
-    return nearest if abs(inches - nearest) <= Fraction(1, 10**9) else inches
+NEARLY_64TH = Fraction(1, 10**9)
+"""An inch is cut to 64ths; what reckoning adds to one, or rounding for show takes off, is less."""
+SAME = Fraction(1, 10**13)
+"""Share of a length: floats keep 15 to 17 digits, so that a cell differs less from what was typed."""
+LARGEST_DENOMINATOR, FINEST_MM = 99, Fraction(1, 1000)
+
+
+def meant_by(number: Fraction, unit: LengthUnit) -> Fraction:
+    """The length that a float stands for; a cell can hold neither 1/3 nor 140 mm in inches exactly.
+
+    number: the decimal that the float prints. In inches one within 1e-9 of a 64th is that 64th. In
+    either unit one that agrees to 13 digits with a fraction of an inch down to 99ths, as cells show
+    them, or with a whole number of thousandths of a millimetre, is that. Others are themselves.
+    """
+    inches, mm = converted(number, unit, "in"), converted(number, unit, "mm")
+    sixty_fourth = Fraction(round(inches * 64), 64)
+    if unit == "in" and abs(inches - sixty_fourth) <= NEARLY_64TH:
+        return sixty_fourth
+    typed_as = (
+        converted(inches.limit_denominator(LARGEST_DENOMINATOR), "in", unit),
+        converted(round(mm / FINEST_MM) * FINEST_MM, "mm", unit),
+    )
+    return next((each for each in typed_as if abs(each - number) <= SAME * number), number)
 
 
 # --- What is wrong with a text ------------------------------------------------------------------

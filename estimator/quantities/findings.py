@@ -38,7 +38,7 @@ def define_findings(model: Model) -> tuple[Check, ...]:
     for check in checks:
         findings.quantity(check.name, check.label, "1", check.count, check.meaning, show="whole")
     table = model.table("checks", "Checks", "Checks", "0 is fine. Mend what fails before you send a price.")
-    key = table.label("key", "Check", "Its name.")
+    key = table.label("key", "Name", "On the sheet Findings.", aside=True)
     table.label("label", "What is checked", "In words.")
     table.label("bad", "If not", "The state when it is not fine.")
     found = total(findings.values, findings.keys == key).number_of("1")

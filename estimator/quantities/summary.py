@@ -28,8 +28,8 @@ def define_summary(model: Model, system: UnitSystem) -> None:
         beside=True,
         rows_like="summary",
     )
-    key = headline.label("key", "Figure", "Its name.")
-    headline.label("label", "In words", "With its unit.")
+    headline.label("label", "Figure", "What it is.")
+    key = headline.label("key", "Name", "On the sheet Figures.", aside=True)
     headline.quantity(
         "now", "Now", "measure", total(summary.values, summary.keys == key), "For these counts.",
         show="decimal",
@@ -39,6 +39,7 @@ def define_summary(model: Model, system: UnitSystem) -> None:
         "difference", "Difference", "measure", headline["now"] - headline["issued"], "Now less then.",
         show="decimal",
     )  # fmt: skip
+    headline.label("unit", "Unit", "Of the figure.")
 
 
 _SHOW = {"total": "cents", "quoted": "cents", "rail": "decimal", "finish": "decimal",
@@ -62,7 +63,7 @@ def _figures(model: Model, system: UnitSystem) -> list[tuple[str, str, str, Expr
         ("days", "Crew-days on site", "day", labour["days"]),
         ("weight", "Shipping weight", system.weight, model["freight"]["shipped"]),
         ("pallets", "Pallets", "pallet", model["freight"]["pallets"]),
-        ("lead", "Longest lead time of what is bought", "week", largest(model["items"]["lead_weeks"])),
+        ("lead", "Longest lead time", "week", largest(model["items"]["lead_weeks"])),
         ("failing", "Checks that fail", "1", total(checks["failing"])),
         ("looking", "Checks to look at", "1", total(checks["looking"])),
     ]
@@ -111,8 +112,8 @@ _CHANGES: tuple[tuple[str, str, str, Show], ...] = (
 def _define_bottom_line(model: Model) -> None:
     price, summary = model["price"], model["summary"]
     bottom = model.table("bottom", "In all", "Quote", "What the offer comes to.", rows_like="price")
-    key = bottom.label("key", "Line", "Its name on the sheet Price.")
-    bottom.label("label", "In words", "What it is.")
+    bottom.label("label", "Line", "What it is.")
+    key = bottom.label("key", "Name", "On the sheet Price.", aside=True)
     amount = total(price.values, price.keys == key)
     bottom.quantity("amount", "Amount", "measure", amount, "See Price.", show="decimal")
     state = model.table("state", "Before it leaves the office", "Quote", "See Checks.", kind="form")

@@ -7,6 +7,7 @@ this tool can need, or could make a reader follow entities, is turned away here 
 from __future__ import annotations
 
 import zipfile
+import zlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -187,7 +188,7 @@ def _scan(
         except DefusedXmlException:
             found = "a document type or entities"
             faults.append(Problem(place, found, "plain XML without them", SAVE_AGAIN))
-        except (SAXException, zipfile.BadZipFile, zipfile.zlib.error, EOFError) as error:
+        except (SAXException, zipfile.BadZipFile, zlib.error, EOFError) as error:
             found = f"damaged XML ({_first_line(error)})"
             faults.append(Problem(place, found, "a whole XML part", FETCH_AGAIN))
         merged[name] = tuple(scan.merged)

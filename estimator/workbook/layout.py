@@ -108,7 +108,7 @@ def _place(table: Table, top: int, left: int, rows: int) -> Placed:
 def _columns(table: Table, left: int) -> dict[str, int]:
     columns: dict[str, int] = {}
     at = left
-    for definition in table.definitions.values():
+    for definition in sorted(table.definitions.values(), key=lambda each: each.aside):
         columns[definition.name] = at
         at += len(table.axis) if definition.role == "block" else 1
     return columns

@@ -21,7 +21,7 @@ _ALLOWED = {
     "format_cells": True, "sort": True, "autofilter": True, "objects": True,
 }  # fmt: skip
 NARROW, WIDE, WIDEST = 7.0, 40.0, 60.0
-LINE_HEIGHT, PAGE_WIDTH = 13.0, 190.0
+LINE_HEIGHT, PAGE_WIDTH, GAP_WIDTH = 13.0, 190.0, 3.0
 
 
 def set_up_page(sheet: Worksheet, placed: Sequence[Placed], facts: Facts) -> None:
@@ -62,7 +62,9 @@ def set_widths(sheet: Worksheet, placed: Sequence[Placed], values: Values) -> No
     """Columns as wide as what stands in them, within reason; helpers folded away."""
     widths: dict[int, float] = {}
     folded: set[int] = set()
+    sheet.hide_gridlines(2)
     alone = len(placed) == 1
+    widths |= {each.left - 1: GAP_WIDTH for each in placed if each.table.beside}
     for each in placed:
         for column, width in _widths(each, values[each.table.name], alone):
             widths[column] = max(widths.get(column, 0), width)

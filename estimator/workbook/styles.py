@@ -13,7 +13,7 @@ from xlsxwriter.format import Format
 
 from estimator.expressions.tables import Definition
 from estimator.project.lengths import number_format
-from estimator.units import LengthUnit, name_of, unit
+from estimator.units import LengthUnit, shown_unit
 
 STRAW, GREEN, INK, LINE, HEAD = "#FBF3DC", "#E6F2E3", "#22302B", "#C9CFC6", "#EEF0EA"
 SIGNS = {"input": "✎ ", "block": "✎ ", "planned": "◆ ", "label": "", "quantity": ""}
@@ -50,7 +50,7 @@ class Styles:
             look |= {"locked": False}
         if definition.is_text:
             look |= {"align": "left", "indent": 1, "text_wrap": True}
-        if definition.role == "label" and definition.name == "key":
+        if definition.aside:
             look |= {"font_size": 8, "font_color": "#5A6660"}
         return self.of(**look)
 
@@ -65,9 +65,9 @@ class Styles:
 
     def unit_shown(self, definition: Definition) -> str:
         """The unit as the sheet shows it, money as its currency; nothing for words."""
-        if definition.is_text or definition.unit in ("1", "measure", "truth"):
-            return "%" if definition.show == "percent" else ""
-        return name_of(unit(definition.unit)).replace("money", self.currency)
+        if definition.show == "percent":
+            return "%"
+        return shown_unit(definition.unit, self.currency)
 
     @property
     def title(self) -> Format:

@@ -12,8 +12,10 @@ from typing import Any
 
 import pandas as pd
 from xlsxwriter import Workbook
+from xlsxwriter.utility import xl_rowcol_to_cell
 
 from estimator.expressions.formula import ROW, formula
+from estimator.expressions.nodes import Column, Expression
 from estimator.expressions.tables import Definition, Model, Table
 from estimator.expressions.value import Values, reckon
 from estimator.workbook.cells import write_formula, write_value, write_words
@@ -160,8 +162,6 @@ def reckoned_cells(model: Model, layout: Layout, typed: Typed) -> dict[Place, Va
 
 
 def _column(placed: Placed, definition: Definition, values: Values) -> list[tuple[Place, Any]]:
-    from xlsxwriter.utility import xl_rowcol_to_cell
-
     first, column = placed.first, placed.columns.get(definition.name, FORM_COLUMNS.index("value"))
     if placed.table.kind == "form":
         first = form_rows(placed)[definition.name]
@@ -175,16 +175,13 @@ def _plain(value: Any) -> Value:
     return value if isinstance(value, str) else value.item() if hasattr(value, "item") else value
 
 
-def value_of(expression: Any, table: str = "runs") -> list[Any]:
-    """The value of an expression in each row of a table of the small model (a form has one)."""
-    model = _MODEL
-    name = f"tried_{len(model.order)}"
-    model[table].quantity(name, name, _unit_text(expression), expression, "Tried.")
-    return list(reckon(model, small_frames())[table][name])
+def value_of(model: Model, expression: Expression, table: str = "runs") -> list[Any]:
+    """The value of an expression of a small model in each row of a table (a form has one)."""
+    add_quantity(model[table], expression)
+    return list(reckon(model, small_frames())[table][model.order[-1].name])
 
 
-def _unit_text(expression: Any) -> str:
-    return str(expression.unit) if str(expression.unit) else "1"
-
-
-_MODEL = small_model()
+def add_quantity(table: Table, expression: Expression) -> Column:
+    """The expression as one more column, in the unit it comes to."""
+    name = f"tried_{len(table.definitions)}"
+    return table.quantity(name, name, str(expression.unit) or "1", expression, "Tried.")

@@ -111,7 +111,12 @@ def test_millimetres(text, mm):
     ("value", "unit", "length"),
     [
         (0.1, "in", Fraction(1, 10)),
-        (0.1 + 0.2, "mm", Fraction("0.30000000000000004")),
+        (0.1 + 0.2, "mm", Fraction(3, 10)),
+        (5.33333333333, "in", Fraction("5.33333333333")),
+        (16 / 3, "in", Fraction(16, 3)),
+        (16 / 3 * 25.4, "mm", Fraction(16, 3) * Fraction("25.4")),
+        (140 / 25.4, "in", Fraction(140) / Fraction("25.4")),
+        (0.1234567891, "in", Fraction("0.1234567891")),
         (0.333333333333, "in", Fraction("0.333333333333")),
         (0.015624999999, "in", Fraction(1, 64)),
         (0.015624999999, "mm", Fraction("0.015624999999")),
@@ -120,7 +125,7 @@ def test_millimetres(text, mm):
         (-0.0, "in", Fraction(0)),
     ],
 )
-def test_a_float_is_the_decimal_it_prints_or_in_inches_the_64th_it_nearly_is(value, unit, length):
+def test_a_float_is_the_decimal_it_prints_or_the_length_that_this_nearly_is(value, unit, length):
     assert parse_length(value, unit) == length
 
 
@@ -241,6 +246,15 @@ def test_written_feet_are_read_back_in_either_unit(value):
 def test_a_64th_survives_a_spreadsheet_cell(value):
     assert parse_length(float(value), "in") == value
     assert parse_length(float(value) * (1 + 2**-50), "in") == value
+
+
+@given(st.integers(0, 10**8), st.integers(0, 1200), st.integers(1, 99), UNITS)
+def test_what_people_type_in_either_unit_survives_a_cell_that_keeps_fifteen_digits(
+    thousandths, whole, bottom, unit
+):
+    for text in (f"{thousandths / 1000} mm", f'{whole} {bottom - 1}/{bottom}"', f"{whole}.{bottom}"):
+        length = parse_length(text, unit)
+        assert parse_length(float(f"{float(length):.15g}"), unit) == length
 
 
 @given(SIXTY_FOURTHS)

@@ -20,7 +20,7 @@ from estimator.planner.cutting import Part, Plan
 from estimator.planner.mixes import PriceVector
 from estimator.project.records import Material, Project
 from estimator.quantities import define_model
-from estimator.structure import add_pieces, lay_out_rows
+from estimator.structure import RAIL_PIECES, add_pieces, lay_out_rows
 
 TEMPLATES = ("merrowby-lodge", "one-wall", "one-wall-metric", "three-hundred-rooms")
 LESS_YIELD = 1.05
@@ -31,8 +31,9 @@ def estimated(project: Project) -> Estimate:
     """Everything reckoned as `estimate` does, under the stand-in plan."""
     model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
     typed = lay_out_rows(project, model, checks)
-    typed = add_pieces(typed, project, reckon(model, typed, until=("runs", "last")))
-    demand = needed(reckon(model, typed, until=("pieces", "needed")))
+    lengths = reckon(model, typed, [model["runs"][name] for name in RAIL_PIECES])
+    typed = add_pieces(typed, project, lengths)
+    demand = needed(reckon(model, typed, [model["pieces"]["needed"]]))
     plans = stand_in_plans(project, typed["pieces"], demand)
     return reckoned(project, model, checks, typed, plans)
 
