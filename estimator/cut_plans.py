@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 import numpy as np
@@ -31,6 +31,7 @@ Stop = Callable[[], bool]
 CANDIDATES, HELD_OUT, SEED = 40, 24, 20260917
 QUICK = Effort(rounds=12, between_programmes=12)
 NEARLY_NONE, MOST = 0.01, 3.0
+BESIDES = "mock-ups and spares"
 RIP_STEP = {"in": Fraction(1, 64), "mm": Fraction(1, 10)}
 
 
@@ -39,6 +40,8 @@ class CutPlan:
     """The plan of one material, the prices of its live bound, and the bound's measured margin.
 
     demand: pieces by key. The order for moved counts is bound * (1 + margin_share) + margin_whole.
+    by_floor: sheets if each floor's batch is planned by itself, and mock-ups with spares by
+    themselves.
     """
 
     material: Material
@@ -48,6 +51,7 @@ class CutPlan:
     prices: tuple[PriceVector, ...]
     margin_share: float
     margin_whole: int
+    by_floor: Mapping[str, int] = field(default_factory=dict)
 
     def bound(self, demand: Demand) -> float:
         """The live bound: proven least number of sheets or lengths for any demand."""
@@ -81,6 +85,7 @@ class Needs:
     starts: Sequence[Demand]
     candidates: Sequence[Demand]
     held_out: Sequence[Demand]
+    floors: Mapping[str, Demand]
 
 
 def needs_of_mixes(project: Project, model: Model, typed: Mapping[str, pd.DataFrame]) -> Needs:
@@ -100,6 +105,7 @@ def needs_of_mixes(project: Project, model: Model, typed: Mapping[str, pd.DataFr
         [need(each) for each in alone],
         [need(each) for each in drawn[:CANDIDATES]],
         [need(each) for each in drawn[CANDIDATES:]],
+        needs_of_floors(model, typed),
     )
 
 
@@ -112,6 +118,27 @@ def pieces_needed(model: Model, typed: Mapping[str, pd.DataFrame], times: np.nda
     for floor in model["counts"].axis:
         counts[floor] = counts[floor].astype(float) * times
     return needed(reckon(model, {**typed, "counts": counts}, [model["pieces"]["needed"]]))
+
+
+def needs_of_floors(model: Model, typed: Mapping[str, pd.DataFrame]) -> Mapping[str, Demand]:
+    """What each floor's rooms need; and, last, what mock-ups and spares do."""
+    bare = {
+        **typed,
+        "types": typed["types"].assign(mock_ups=0),
+        "modules": typed["modules"].assign(spares=0),
+    }
+    wanted, floors = [model["pieces"]["needed"]], model["counts"].axis
+
+    def only(kept: str) -> pd.DataFrame:
+        return typed["counts"].assign(**{each: 0 for each in floors if each != kept})
+
+    found = {each: needed(reckon(model, {**bare, "counts": only(each)}, wanted)) for each in floors}
+    whole = needed(reckon(model, typed, wanted))
+    found[BESIDES] = {
+        key: max(0, count - sum(each[key] for each in found.values()))
+        for key, count in whole.items()
+    }
+    return found
 
 
 def needed(values: Values) -> Demand:
@@ -146,9 +173,10 @@ def _plan_material(
         [base, *starts][:VECTORS],
         [(mixes.prices(demand), demand) for demand in map(of_own, needs.candidates)],
     )
-    cut = CutPlan(material, tuple(parts), plan, of_own(needs.base), tuple(prices), 0.0, 1)
+    by_floor = {each: mixes.plan(of_own(need), QUICK).sheets for each, need in needs.floors.items()}
+    cut = CutPlan(material, tuple(parts), plan, of_own(needs.base), tuple(prices), 0.0, 1, by_floor)
     share, whole = _margin(cut, mixes, [of_own(each) for each in needs.held_out])
-    return CutPlan(material, cut.parts, plan, cut.demand, cut.prices, share, whole)
+    return replace(cut, margin_share=share, margin_whole=whole)
 
 
 def _choose(

@@ -33,6 +33,11 @@ class Figures:
     currency: str
     unit: LengthUnit
 
+    @property
+    def unit_words(self) -> str:
+        """The unit of length in full, for sentences."""
+        return "inches" if self.unit == "in" else "millimetres"
+
     def money(self, value: float) -> str:
         """Always with cents, also where the currency has none: the workbook shows them too."""
         return format_currency(

@@ -38,7 +38,7 @@ def svg(drawing: Drawing, title: str) -> str:
             "width": _number(drawing.width),
             "height": _number(drawing.height),
             "role": "img",
-            "font-family": "system-ui, 'Helvetica Neue', Arial, sans-serif",
+            "font-family": "'Helvetica Neue', Arial, 'Liberation Sans', sans-serif",
         },
     )
     ElementTree.SubElement(root, "title").text = title

@@ -6,6 +6,7 @@ nothing is reckoned here. Cost, wages, overhead, contingency and margin never re
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -73,6 +74,7 @@ def quote_html(estimate: Estimate) -> str:
     return page(
         "quote.html.j2",
         facts=facts,
+        unit=show.unit_words,
         issued=show.day(facts.issued),
         valid_until=_valid_until(facts.issued, facts.valid_days, show),
         rooms=list(_offered_rooms(estimate, show)),
@@ -121,12 +123,17 @@ def _offered_rooms(estimate: Estimate, show: Figures) -> Iterator[OfferedRoom]:
 
 
 def _furniture(estimate: Estimate, room_type: str, show: Figures) -> Iterator[Furniture]:
-    modules = modules_of(estimate.project)
+    """A module that hangs in several places of a room stands in one line."""
+    each: Counter[str] = Counter()
     for content in rows(estimate.values["contents"]):
-        if same(content["room_type"], room_type) and content["each"] > 0:
-            module = modules[content["module"].casefold()]
+        if same(content["room_type"], room_type):
+            each[content["module"].casefold()] += content["each"]
+    modules = modules_of(estimate.project)
+    for key, number in each.items():
+        if number > 0:
+            module = modules[key]
             yield Furniture(
-                module.name, show.outside(module), show.count(content["each"]), module.description
+                module.name, show.outside(module), show.count(number), module.description
             )
 
 

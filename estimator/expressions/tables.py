@@ -145,6 +145,8 @@ class Table:
         strange = expression.scope - {self.name}
         if strange:
             raise UnitFault(f"{where}: reads a row of {', '.join(sorted(strange))} without a total")
+        if self.kind == "form" and any(self.name in each.scope for each in columns_in(expression)):
+            raise UnitFault(f"{where}: adds up the form that it stands in")
         return self._add(
             Definition(self.name, name, label, unit_text, "quantity", note, expression, show)
         )

@@ -149,7 +149,7 @@ class Reckoning:
     def _chosen(self, condition: Condition) -> Any:
         """Which rows of the other table (across) each row of this one (down) accepts."""
         column, value = self._over(condition.column), self.value(condition.value)
-        if column.dtype == object:
+        if condition.column.unit == unit("text"):
             key = (condition.column.table, condition.column.name)
             if key not in self.coded:
                 self.coded[key] = self._coded(column)

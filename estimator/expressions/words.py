@@ -17,6 +17,7 @@ from estimator.expressions.tables import Model
 from estimator.units import name_of
 
 _SIGNS = {"*": "×", "/": "÷", "-": "−", "=": "is", "<>": "is not", "<=": "≤", ">=": "≥"}
+_OF_TABLE = {"key": "key in", "value": "value in", "axis": "the top of"}
 _HOW = {"sum": "the sum of", "largest": "the largest", "smallest": "the smallest", "find": "the"}
 
 
@@ -32,8 +33,8 @@ def words(node: Expression, model: Model) -> str:
 def label(column: Column, model: Model) -> str:
     """A column's label with its table, as a person would point to it."""
     table = model[column.table]
-    if column.name in ("key", "value") and table.kind == "form":
-        return f"{column.name} in {table.title}"
+    if column.name not in table.definitions:
+        return f"{_OF_TABLE[column.name]} {table.title}"
     return f"[{table.title}: {table.definitions[column.name].label}]"
 
 

@@ -186,7 +186,7 @@ def exact_decimal(value: Decimal) -> Fraction:
 NEARLY_64TH = Fraction(1, 10**9)
 """An inch is cut to 64ths; what reckoning adds to one, or rounding for show takes off, is less."""
 SAME = Fraction(1, 10**13)
-"""Share of a length: floats keep 15 to 17 digits, so that a cell differs less from what was typed."""
+"""Share of a length: floats keep 15 to 17 digits, so a cell differs by less from what was typed."""
 LARGEST_DENOMINATOR, FINEST_MM = 99, Fraction(1, 1000)
 
 

@@ -6,9 +6,10 @@ this tool can need, or could make a reader follow entities, is turned away here 
 
 from __future__ import annotations
 
+import posixpath
 import zipfile
 import zlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from xml.sax import SAXException
@@ -25,6 +26,8 @@ LARGEST_FILE = 64 * MEGABYTE
 MOST_PARTS = 2_000
 DEEPEST = 100
 """Elements inside one another; a workbook needs about ten."""
+MOST_MERGED = 5_000
+"""Merged areas of a sheet; a workbook of this tool has none among its inputs."""
 
 LARGEST_PARTS = (
     ("xl/workbook.xml", 2 * MEGABYTE),
@@ -50,8 +53,8 @@ ZIP_BEGINS, OLE_BEGINS = b"PK", bytes.fromhex("D0CF11E0A1B11AE1")
 class Archive:
     """A file that may be opened.
 
-    merged: the merged areas, such as "A1:B2", by the sheet's part. beside: parts that hold macros
-    or links to other workbooks, which are never run or followed.
+    merged: the merged areas, such as "A1:B2", by sheet. beside: parts that hold macros or links to
+    other workbooks, which are never run or followed.
     """
 
     merged: dict[str, tuple[str, ...]]
@@ -64,9 +67,9 @@ def check_archive(path: Path) -> Archive:
     try:
         with zipfile.ZipFile(path) as package:
             raise_if_any(_faults_of_list(path, package.infolist()))
-            merged, faults = _scan(path, package)
+            scans, faults = _scan(path, package)
             raise_if_any(faults)
-            return Archive(merged, tuple(filter(_is_beside, package.namelist())))
+            return Archive(_merged(scans), tuple(filter(_is_beside, package.namelist())))
     except (zipfile.BadZipFile, EOFError, ValueError) as error:
         words = f"a damaged or cut archive ({error})"
         raise ProblemsFound([Problem(path.name, words, A_WORKBOOK, FETCH_AGAIN)]) from None
@@ -156,44 +159,61 @@ def _is_xml(name: str) -> bool:
 
 
 class _Scan(ContentHandler):
-    """Notes merged areas, and stops at a part that is nested beyond all use."""
+    """Notes sheets, links and merged areas, and stops at what is beyond all use."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.merged: list[str] = []
         self.depth = 0
+        self.merged: list[str] = []
+        self.sheets: dict[str, str] = {}
+        self.links: dict[str, str] = {}
 
     def startElement(self, name: str, attrs: AttributesImpl) -> None:  # noqa: N802 - given
         self.depth += 1
         if self.depth > DEEPEST:
             raise SAXException(f"elements more than {DEEPEST} deep")
-        if name.rpartition(":")[2] == "mergeCell":
-            self.merged.append(attrs.get("ref", ""))
+        match name.rpartition(":")[2]:
+            case "mergeCell" if len(self.merged) == MOST_MERGED:
+                raise SAXException(f"more than {MOST_MERGED:,} merged areas")
+            case "mergeCell":
+                self.merged.append(attrs.get("ref", ""))
+            case "sheet":
+                link = next((value for key, value in attrs.items() if key.endswith(":id")), "")
+                self.sheets[attrs.get("name", "")] = link
+            case "Relationship":
+                self.links[attrs.get("Id", "")] = attrs.get("Target", "")
 
     def endElement(self, name: str) -> None:  # noqa: N802 - given
         self.depth -= 1
 
 
-def _scan(
-    path: Path, package: zipfile.ZipFile
-) -> tuple[dict[str, tuple[str, ...]], list[Problem]]:
-    """The merged areas by part, and the XML parts that cannot be read or must not be."""
-    merged: dict[str, tuple[str, ...]] = {}
+def _scan(path: Path, package: zipfile.ZipFile) -> tuple[dict[str, _Scan], list[Problem]]:
+    """What stands in the XML parts, and those that cannot be read or must not be."""
+    scans: dict[str, _Scan] = {}
     faults: list[Problem] = []
     for name in filter(_is_xml, package.namelist()):
-        scan, place = _Scan(), f"{path.name}, {name}"
+        scans[name], place = _Scan(), f"{path.name}, {name}"
         try:
             with package.open(name) as part:
-                parse(part, scan, forbid_dtd=True)
+                parse(part, scans[name], forbid_dtd=True)
         except DefusedXmlException:
             found = "a document type or entities"
             faults.append(Problem(place, found, "plain XML without them", SAVE_AGAIN))
         except (SAXException, zipfile.BadZipFile, zlib.error, EOFError) as error:
-            found = f"damaged XML ({_first_line(error)})"
-            faults.append(Problem(place, found, "a whole XML part", FETCH_AGAIN))
-        merged[name] = tuple(scan.merged)
-    return merged, faults
+            found = f"a part that cannot be read ({_first_line(error)})"
+            faults.append(Problem(place, found, "a whole XML part of a workbook", FETCH_AGAIN))
+    return scans, faults
 
 
 def _first_line(error: Exception) -> str:
     return str(error).splitlines()[0].replace("<unknown>:", "line ") if str(error) else "cut off"
+
+
+def _merged(scans: Mapping[str, _Scan]) -> dict[str, tuple[str, ...]]:
+    """The merged areas by sheet, whose part the workbook names by a link."""
+    links = scans["xl/_rels/workbook.xml.rels"].links
+    found = {}
+    for sheet, link in scans["xl/workbook.xml"].sheets.items():
+        part = posixpath.join("/xl", links.get(link, "")).lstrip("/")
+        found[sheet] = tuple(scans[part].merged) if part in scans else ()
+    return found

@@ -3,77 +3,111 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from io import BytesIO
 
+import pandas as pd
 from xlsxwriter.worksheet import Worksheet
 
 from estimator.cut_plans import CutPlan
 from estimator.documents.cut_sheets import CutSheet, above_least, cut_sheets
+from estimator.documents.drawing import PieceLabel, piece_labels
 from estimator.documents.pattern_png import pattern_png
 from estimator.project.records import Project
+from estimator.units import LengthUnit
 from estimator.workbook.cells import write_number, write_words
 from estimator.workbook.styles import Styles
 
 HEADERS = ("Cut", "Size", "Piece", "What it is", "For")
-WIDTHS = (44, 22, 24, 30, 24, 3, 60)
-PICTURE_COLUMN, PICTURE_WIDTH, ROW_HEIGHT = 6, 400, 18
+WIDTHS = (40, 20, 22, 30, 22, 3, 60)
+PICTURE_COLUMN, PICTURE_WIDTH, ROW_PIXELS = 6, 440, 20
+
+
+@dataclass(frozen=True)
+class Shop:
+    """What the shop calls things: per piece what it is, and the module it is for."""
+
+    unit: LengthUnit
+    pieces: Mapping[str, str]
+    modules: Mapping[str, str]
 
 
 def write_cut_plan(
-    sheet: Worksheet, project: Project, plans: Sequence[CutPlan], styles: Styles
+    sheet: Worksheet,
+    project: Project,
+    pieces: pd.DataFrame,
+    plans: Sequence[CutPlan],
+    styles: Styles,
 ) -> None:
-    """All materials below one another."""
+    """All materials below one another. pieces: the planned rows of the table Pieces."""
+    sheet.hide_gridlines(2)
+    sheet.fit_to_pages(1, 0)
     for column, width in enumerate(WIDTHS):
         sheet.set_column(column, column, width)
-    names = piece_names(project)
     write_words(sheet, 0, 0, "Cut plan", styles.title)
     about = "Planned for the counts as issued; most repeated pattern first. Check sizes before cutting."
     write_words(sheet, 1, 0, about, styles.remark)
-    row = 3
+    shop, row = _shop(project, pieces), 3
     for plan in plans:
-        row = _write_material(sheet, row, project, plan, names, styles)
+        row = _write_material(sheet, row, plan, shop, styles)
 
 
-def piece_names(project: Project) -> Mapping[str, tuple[str, str]]:
-    """For each part: what it is and the module it is for."""
+def _shop(project: Project, pieces: pd.DataFrame) -> Shop:
     modules = {each.key: each.name for each in project.modules}
-    return {each.key: (each.name, modules.get(each.module, "")) for each in project.parts}
+    return Shop(
+        project.project.unit,
+        dict(zip(pieces["key"], pieces["name"], strict=True)),
+        {each.key: modules.get(each.module, "") for each in project.parts},
+    )
 
 
 def _write_material(
-    sheet: Worksheet,
-    row: int,
-    project: Project,
-    plan: CutPlan,
-    names: Mapping[str, tuple[str, str]],
-    styles: Styles,
+    sheet: Worksheet, row: int, plan: CutPlan, shop: Shop, styles: Styles
 ) -> int:
     write_words(sheet, row, 0, plan.material.name, styles.title)
     write_words(sheet, row + 1, 0, in_short(plan), styles.remark)
-    row += 3
-    for each in cut_sheets(plan, project.project.unit):
-        row = _write_pattern(sheet, row, each, plan, names, styles)
+    write_words(sheet, row + 2, 0, by_floor(plan), styles.remark)
+    row += 4
+    labels = piece_labels(plan, shop.pieces, shop.unit)
+    for each in cut_sheets(plan, shop.unit):
+        row = _write_pattern(sheet, row, each, labels, shop, styles)
     return row + 1
 
 
 def in_short(plan: CutPlan) -> str:
     """The plan in a line: how many, the proven least, and what that means."""
-    found, counted = plan.plan, "sheets" if plan.material.form == "sheet" else "lengths"
+    found, counted = plan.plan, "sheet" if plan.material.form == "sheet" else "length"
     gap = above_least(plan)
-    proof = "none can use fewer" if gap == 0 else f"at most {gap} above the least possible"
-    early = " Stopped early." if found.stopped_early else ""
+    proof = "no plan can use fewer" if gap == 0 else f"at most {gap} above the least possible"
+    early = " Stopped early: plan again for a better one." if found.stopped_early else ""
     return (
-        f"{found.sheets} {counted} in {len(found.patterns)} patterns; proven least "
-        f"{found.bound:.2f}: {proof}.{early}"
+        f"{several(found.sheets, counted)} in {several(len(found.patterns), 'pattern')}; proven "
+        f"least {found.bound:.2f}: {proof}.{early}"
     )
+
+
+def by_floor(plan: CutPlan) -> str:
+    """What planning the whole job saves over planning each floor by itself."""
+    batches = {name: count for name, count in plan.by_floor.items() if count}
+    apart = sum(batches.values())
+    listed = ", ".join(f"{name} {count}" for name, count in batches.items())
+    return (
+        f"Floor by floor: {listed}; {apart} in all. Planning the whole job together saves "
+        f"{apart - plan.plan.sheets}."
+    )
+
+
+def several(number: int, noun: str) -> str:
+    """`1 sheet`, `2 sheets`."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
 def _write_pattern(
     sheet: Worksheet,
     row: int,
     pattern: CutSheet,
-    plan: CutPlan,
-    names: Mapping[str, tuple[str, str]],
+    labels: Mapping[str, PieceLabel],
+    shop: Shop,
     styles: Styles,
 ) -> int:
     first = row
@@ -83,36 +117,41 @@ def _write_pattern(
         write_words(sheet, row + 1, column, words, styles.header)
     row += 2
     for step in pattern.steps:
-        name, module = names.get(step.piece, ("", ""))
         indent = styles.of(indent=min(step.level, 8), border=1, border_color="#C9CFC6")
         write_words(sheet, row, 0, step.words, indent)
-        for column, words in enumerate((step.size, step.piece, name, module), start=1):
+        told = (step.size, step.piece, shop.pieces.get(step.piece, ""), shop.modules.get(step.piece, ""))
+        for column, words in enumerate(told, start=1):
             write_words(sheet, row, column, words, styles.label)
         row += 1
     row = _write_foot(sheet, row, pattern, styles)
-    height = _insert_drawing(sheet, first, pattern, plan)
-    return max(row, first + 2 + height) + 1
+    height = _insert_drawing(sheet, first, pattern, pattern_png(pattern.pattern, labels, shop.unit))
+    return max(row, first + height) + 1
 
 
 def _write_foot(sheet: Worksheet, row: int, pattern: CutSheet, styles: Styles) -> int:
     write_words(sheet, row, 0, "Pieces from one", styles.remark)
-    write_number(sheet, row, 1, sum(pattern.pieces.values()), styles.of(align="left", indent=1))
+    write_number(sheet, row, 1, sum(pattern.pieces.values()), styles.of(align="left"))
     if pattern.offcuts:
         write_words(sheet, row + 1, 0, "Offcuts worth keeping", styles.remark)
-        write_words(sheet, row + 1, 1, "; ".join(pattern.offcuts), styles.of(indent=1))
+        write_words(sheet, row + 1, 1, "; ".join(pattern.offcuts), styles.of())
         return row + 2
     return row + 1
 
 
-def _insert_drawing(sheet: Worksheet, row: int, pattern: CutSheet, plan: CutPlan) -> int:
-    """The drawing beside its cuts; returns the rows it covers."""
-    length, width = float(pattern.pattern.length), float(pattern.pattern.width)
-    picture = pattern_png(pattern.pattern, plan)
-    height = PICTURE_WIDTH * width / length
+def _insert_drawing(sheet: Worksheet, row: int, pattern: CutSheet, picture: bytes) -> int:
+    """The drawing beside its cuts; returns the rows it covers. A PNG states its size up front."""
+    width, height = (int.from_bytes(picture[at : at + 4], "big") for at in (16, 20))
+    scale = PICTURE_WIDTH / width
     sheet.insert_image(
         row,
         PICTURE_COLUMN,
         f"pattern-{pattern.number}.png",
-        {"image_data": BytesIO(picture), "object_position": 1, "description": "Cut pattern to scale"},
+        {
+            "image_data": BytesIO(picture),
+            "x_scale": scale,
+            "y_scale": scale,
+            "object_position": 1,
+            "description": f"Cut pattern {pattern.number}, to scale",
+        },
     )
-    return int(height / ROW_HEIGHT) + 1
+    return int(height * scale / ROW_PIXELS) + 2

@@ -7,23 +7,28 @@ read in one way is a fault, and all of them are reported together.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pandas as pd
 
-from estimator.expressions.tables import Definition, Model, Table
+from estimator.expressions.tables import Definition, Table
 from estimator.problems import Problem, ProblemsFound, raise_if_any
 from estimator.project.checks import check_project
 from estimator.project.frames import frames
 from estimator.project.lengths import LengthUnit
 from estimator.project.records import FORMS, RECORDS, ColumnOf, Project, Record, RoomCount
-from estimator.project.rows import Entry, Found, is_blank, project_from_rows
+from estimator.project.rows import Entry, Found, Places, project_from_rows
 from estimator.quantities import define_model
-from estimator.workbook.areas import BlockRows, TableRows, block_rows, form_cells, table_rows
-from estimator.workbook.stored import Stored, place, read_stored
+from estimator.workbook.positions import (
+    Positions,
+    count_positions,
+    form_positions,
+    row_positions,
+)
+from estimator.workbook.stored import Position, Stored, place, read_stored
 from estimator.workbook.typed import Remark, Said, typed_value
 
 
@@ -32,7 +37,7 @@ class ReadBook:
     """A workbook as a person left it.
 
     typed: its input and planned columns by table, as an Estimate holds them, so that all figures
-    can be reckoned without planning. remarks: what was taken in another way than it stands.
+    can be reckoned without planning. remarks: what was read in another way than it stands.
     """
 
     project: Project
@@ -42,128 +47,142 @@ class ReadBook:
 
 def read_workbook(path: Path) -> ReadBook:
     """Everything typed into the workbook; raises ProblemsFound with every fault at once."""
-    stored = read_stored(path)
-    said = Said()
+    stored, said = read_stored(path), Said()
     for part in stored.archive.beside:
         said.remark(path.name, f"holds {part}, which is neither run nor followed")
-    found = _read_tables(path, stored, said)
-    project = _project(found, said)
-    return ReadBook(project, _typed(project, stored, said), tuple(said.remarks))
+    _refuse_stranger(path, stored)
+    positions = {each.table: _positions(each, stored, said) for each in RECORDS}
+    project = _project(_found(positions, stored, said), said)
+    return ReadBook(project, _typed(project, positions, stored, said), tuple(said.remarks))
 
 
-def _read_tables(path: Path, stored: Stored, said: Said) -> Found:
-    names = [f"{each.table}_{name}" for each in RECORDS for name in each.columns()]
-    if not any(name in stored.names for name in names):
-        mend = "Open a workbook that was started with this tool, or start one."
-        value = "none of the names that mark the tables"
-        raise ProblemsFound([Problem(path.name, value, "a workbook of this tool", mend)])
-    unit = _unit(stored)
-    return Found({each.table: _entries(each, stored, unit, said) for each in RECORDS})
+def _refuse_stranger(path: Path, stored: Stored) -> None:
+    """A workbook without any of the names is another's; a list of 200 lost names would not help."""
+    if not any(
+        f"{each.table}_{name}" in stored.names for each in RECORDS for name in each.columns()
+    ):
+        found = "no table of this tool"
+        mend = "Give the path of a workbook that was started with this tool."
+        raise ProblemsFound([Problem(path.name, found, "a workbook of this tool", mend)])
 
 
-def _unit(stored: Stored) -> LengthUnit:
-    """The project's unit of length; inches while its cell is lost or wrong, which is said later."""
-    area = stored.areas.get("project_unit")
-    typed = stored.cell(area.sheet, area.top, area.left).value if area else None
-    return "mm" if typed == "mm" else "in"
+# --- What was typed ------------------------------------------------------------------------------
 
 
-def _entries(record: type[Record], stored: Stored, unit: LengthUnit, said: Said) -> list[Entry]:
-    columns = {name: about for name, (about, _) in record.columns().items()}
+def _positions(record: type[Record], stored: Stored, said: Said) -> Positions:
     if record is RoomCount:
-        return _counts(columns, block_rows(stored, said), unit, stored, said)
-    rows = (form_cells if record in FORMS else table_rows)(stored, record.table, list(columns), said)
-    return [_entry(rows, number, columns, unit, stored, said) for number in rows.numbers]
+        return count_positions(stored, said)
+    find = form_positions if record in FORMS else row_positions
+    return find(stored, record.table, list(record.columns()), said)
+
+
+def _found(positions: Mapping[str, Positions], stored: Stored, said: Said) -> Found:
+    """The rows of all tables, with their places."""
+    unit = _unit(positions["project"], stored)
+    tables = {}
+    for record in RECORDS:
+        columns = {name: about for name, (about, _) in record.columns().items()}
+        rows = positions[record.table]
+        tables[record.table] = [_entry(row, columns, unit, stored, said) for row in rows]
+    return Found(tables)
+
+
+def _unit(facts: Positions, stored: Stored) -> LengthUnit:
+    """The project's unit of length; inches while its cell is lost or wrong, which is said later."""
+    return "mm" if facts and stored.cell(*facts[0]["unit"]).value == "mm" else "in"
 
 
 def _entry(
-    rows: TableRows, number: int, columns: Mapping[str, ColumnOf], unit: LengthUnit,
-    stored: Stored, said: Said,
-) -> Entry:  # fmt: skip
-    """One row of a table; of a form, its one record."""
-    where = {name: rows.position(name, number) for name in columns}
-    places = {name: place(*position) for name, position in where.items()}
+    row: Mapping[str, Position],
+    columns: Mapping[str, ColumnOf],
+    unit: LengthUnit,
+    stored: Stored,
+    said: Said,
+) -> Entry:
+    places = {name: place(*position) for name, position in row.items()}
     fields = {
-        name: typed_value(stored.cell(*where[name]), about, unit, places[name], said)
+        name: typed_value(stored.cell(*row[name]), about, unit, places[name], said)
         for name, about in columns.items()
     }
     return Entry(next(iter(places.values())), fields, places)
 
 
-def _counts(
-    columns: Mapping[str, ColumnOf], block: BlockRows, unit: LengthUnit, stored: Stored, said: Said
-) -> list[Entry]:
-    """A record for each filled cell of the grid of room counts, row by row."""
-    found = []
-    for row, column in block.filled(stored):
-        where = {
-            "room_type": (block.sheet, row, block.key_column),
-            "floor": (block.sheet, block.axis_row, column),
-            "rooms": (block.sheet, row, column),
-        }
-        places = {name: place(*position) for name, position in where.items()}
-        fields = {
-            name: typed_value(stored.cell(*where[name]), about, unit, places[name], said)
-            for name, about in columns.items()
-        }
-        found.append(Entry(places["rooms"], fields, places))
-    return found
-
-
-# --- From rows to the project --------------------------------------------------------------------
-
-
 def _project(found: Found, said: Said) -> Project:
-    """The project; what reading a cell already found wrong is not said twice."""
+    """The project; what is already known to be wrong with a cell or a table is not said twice."""
+    places = _places(found)
     try:
-        project = project_from_rows(found.raw(), found.place)
-        later = check_project(project, found.place) if not said.problems else []
+        project = project_from_rows(found.raw(), places)
+        later = [] if said.problems else check_project(project, places)
     except ProblemsFound as faults:
         later = list(faults.problems)
     known = {each.place for each in said.problems}
+    if said.problems:
+        known |= {places(form.table, 1, "") for form in FORMS}
     raise_if_any(dict.fromkeys([*said.problems, *(p for p in later if p.place not in known)]))
     return project
+
+
+def _places(found: Found) -> Places:
+    sheets = {record.table: record.sheet for record in RECORDS}
+
+    def where(table: str, row: int, name: str) -> str:
+        if row < len(found.entries(table)):
+            return found.place(table, row, name)
+        return f"sheet {sheets[table]}"
+
+    return where
 
 
 # --- What the planner wrote ----------------------------------------------------------------------
 
 
-def _typed(project: Project, stored: Stored, said: Said) -> dict[str, pd.DataFrame]:
+def _typed(
+    project: Project, positions: Mapping[str, Positions], stored: Stored, said: Said
+) -> dict[str, pd.DataFrame]:
+    """Per table its input columns, from the project, beside its planned ones, from the sheet."""
     model, _ = define_model(project.project.unit, [floor.key for floor in project.floors])
     typed = frames(project)
-    return {table.name: _frame(table, typed.get(table.name), stored, said) for table in model}
+    for table in model:
+        planned = _planned(table, positions.get(table.name), stored, said)
+        if table.name not in typed:
+            rows = range(1) if table.kind == "form" else None
+            typed[table.name] = pd.DataFrame(planned, index=rows, dtype=object)
+        elif planned:
+            typed[table.name] = typed[table.name].assign(**planned)
+    return typed
 
 
-def _frame(
-    table: Table, inputs: pd.DataFrame | None, stored: Stored, said: Said
-) -> pd.DataFrame:
-    """A table's input columns, from the project, beside its planned ones, from the sheet."""
+def _planned(
+    table: Table, inputs: Positions | None, stored: Stored, said: Said
+) -> dict[str, list[Any]]:
+    """The columns that the tool laid out or planned, in the rows of the table's inputs if any."""
     laid_out = [each for each in table.definitions.values() if each.role in ("label", "planned")]
-    if not laid_out:
-        return pd.DataFrame(index=range(1)) if inputs is None else inputs
-    kept = _inputs_or_labels(table)
-    rows = table_rows(stored, table.name, kept, Said())
-    planned = {each.name: _planned(each, rows, stored, said) for each in laid_out}
-    if inputs is None:
-        return pd.DataFrame(planned, dtype=object)
-    return inputs.assign(**{n: pd.Series(v, inputs.index, object) for n, v in planned.items()})
+    names = [each.name for each in laid_out if f"{table.name}_{each.name}" in stored.areas]
+    rows = row_positions(stored, table.name, names, Said()) if inputs is None else inputs
+    return {each.name: _planned_column(each, rows, stored, said) for each in laid_out}
 
 
-def _inputs_or_labels(table: Table) -> list[str]:
-    """The columns by which a row is told from a blank one."""
-    inputs = [each.name for each in table.definitions.values() if each.role == "input"]
-    laid_out = ("label", "planned")
-    return inputs or [d.name for d in table.definitions.values() if d.role in laid_out]
-
-
-def _planned(definition: Definition, rows: TableRows, stored: Stored, said: Said) -> list[Any]:
-    """A planned column; what is no number there counts as none, which is said."""
+def _planned_column(
+    definition: Definition, rows: Sequence[Mapping[str, Position]], stored: Stored, said: Said
+) -> list[Any]:
     name = f"{definition.table}_{definition.name}"
     area = stored.areas.get(name)
-    if area is None or area.columns != range(area.left, area.left + 1):
-        said.remark(f"The name {name}", "points nowhere; that column has to be planned again")
-        return [None] * len(rows.numbers)
-    return [
-        _planned_value(definition, stored, (area.sheet, row, area.left), said)
-        for row in rows.numbers
-    ]
+    if area is None:
+        said.remark(f"The name {name}", "points nowhere; plan again to have its column back")
+        return [None] * len(rows)
+    cells = [(area.sheet, next(iter(row.values()))[1], area.left) for row in rows]
+    return [_planned_value(definition, cell, stored, said) for cell in cells]
+
+
+def _planned_value(definition: Definition, where: Position, stored: Stored, said: Said) -> Any:
+    """What stands in a planned cell; what is not of its kind counts as nothing, and is said."""
+    value = stored.cell(*where).value
+    fits = isinstance(value, str) if definition.is_text else _is_number(value)
+    if value is None or fits:
+        return value
+    said.remark(place(*where), f"holds {value!r} where a planned value stood; plan again")
+    return None
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)

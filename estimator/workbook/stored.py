@@ -16,7 +16,9 @@ from openpyxl.workbook.workbook import Workbook
 from estimator.problems import Problem, ProblemsFound
 from estimator.workbook.archive import A_WORKBOOK, SAVE_AGAIN, Archive, check_archive
 
-REFERENCE = re.compile(r"=?(?:'(?P<quoted>(?:[^']|'')+)'|(?P<bare>[^'!\[\]]+))!(?P<area>[$A-Z0-9:]+)")
+REFERENCE = re.compile(
+    r"=?(?:'(?P<quoted>(?:[^']|'')+)'|(?P<bare>[^'!\[\]]+))!(?P<area>[$A-Z0-9:]+)"
+)
 MOST_ROWS, MOST_COLUMNS = 20_000, 500
 """Of one table; what is declared larger is a slip or an attack, and costs time to walk through."""
 
@@ -93,7 +95,10 @@ class Stored:
 
 
 def read_stored(path: Path) -> Stored:
-    """The workbook's names and the cells around them; raises ProblemsFound if it cannot be opened."""
+    """The workbook's names and what stands where they point to.
+
+    Raises ProblemsFound if the file is no workbook, is damaged, or is unsafe to open.
+    """
     archive = check_archive(path)
     try:
         with warnings.catch_warnings():
@@ -114,7 +119,7 @@ def _read(path: Path, archive: Archive) -> Stored:
         areas = _areas(names, set(shown.sheetnames))
         boxes = _boxes(areas.values())
         cells = dict(_cells(shown, typed, boxes))
-        return Stored(names, areas, cells, _merged(shown, archive, boxes), archive)
+        return Stored(names, areas, cells, _merged(archive), archive)
     finally:
         shown.close()
         typed.close()
@@ -193,10 +198,6 @@ def _formula(content: Any) -> str:
     return str(getattr(content, "text", content))
 
 
-def _merged(book: Workbook, archive: Archive, boxes: Mapping[str, Area]) -> tuple[Area, ...]:
-    found = []
-    for sheet in boxes:
-        part = str(book[sheet]._worksheet_path)  # the reader offers no public way to a sheet's part
-        areas = (_rectangle(sheet, text) for text in archive.merged.get(part.lstrip("/"), ()))
-        found += [area for area in areas if area]
-    return tuple(found)
+def _merged(archive: Archive) -> tuple[Area, ...]:
+    found = (_rectangle(sheet, text) for sheet, texts in archive.merged.items() for text in texts)
+    return tuple(area for area in found if area)

@@ -8,7 +8,6 @@ said; the rest is a fault.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Literal
@@ -115,7 +114,7 @@ def _number(value: Any, place: str, said: Said) -> Any:
 
 
 def digits_read(text: str) -> int | Decimal | None:
-    """The number that a text of digits spells, such as "24 ", "1,200", "12 %"; None if it is none."""
+    """The number that a text spells, such as "24 ", "1,200" or "12 %"; None if it spells none."""
     found = DIGITS.fullmatch(text.strip())
     if found is None or not (found["digits"] or (found["decimals"] or "").strip(".")):
         return None
@@ -145,6 +144,6 @@ def _length(value: Any, unit: LengthUnit, place: str, said: Said) -> Any:
     return value
 
 
-def without_repeats(problems: Iterable[Problem]) -> list[Problem]:
-    """Each problem once, in order; several rows may share a header."""
-    return list(dict.fromkeys(problems))
+def is_blank(cell: Cell) -> bool:
+    """Whether nothing, or white space only, stands in a cell."""
+    return not cell.formula and (cell.value is None or not str(cell.value).strip())

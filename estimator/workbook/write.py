@@ -12,6 +12,7 @@ from xlsxwriter.worksheet import Worksheet
 from estimator.estimate import Estimate
 from estimator.workbook.charts import cost_by_kind, price_by_room_type
 from estimator.project.records import Facts
+from estimator.workbook.cut_plan import write_cut_plan
 from estimator.workbook.layout import Placed, lay_out
 from estimator.workbook.sheets import (
     ROLE_COLOURS,
@@ -109,6 +110,10 @@ def _write(estimate: Estimate, path: Path) -> None:
         book.define_name(name, where)
     write_welcome(sheets[WELCOME], facts, [(n, about) for n, _, about in SHEETS[1:]], styles)
     set_up_page(sheets[WELCOME], [], facts)
+    pieces = estimate.typed["pieces"]
+    write_cut_plan(sheets[CUT_PLAN], estimate.project, pieces, estimate.plans, styles)
+    set_up_page(sheets[CUT_PLAN], [], facts)
+    protect(sheets[CUT_PLAN])
     cost_by_kind(book, layout.placed["price"])
     price_by_room_type(book, layout.placed["types"], layout.placed["price"])
     sheets["Counts"].activate()

@@ -302,3 +302,11 @@ def test_names_are_given_once(model: Model) -> None:
 
 def test_a_column_in_an_unknown_unit_is_refused(model: Model) -> None:
     assert "unknown unit 'sheetz'" in fault_of(lambda: model["types"].input("x", "X", "sheetz", "X."))
+
+
+def test_a_form_is_not_added_up_inside_itself(model: Model) -> None:
+    terms = model["terms"]
+    whole = total(terms.values, terms.keys == "rate")
+    fault = fault_of(lambda: terms.quantity("x", "Whole", "measure", whole, "A circle."))
+    assert fault == "Terms, Whole: adds up the form that it stands in"
+    model["runs"].quantity("x", "Whole", "measure", whole, "No circle.")

@@ -166,6 +166,13 @@ def test_a_choice_between_words(model: Model) -> None:
     assert value_of(model, said) == ["few", "Rail-B", "rail-c", "few", "few", "rail-f"]
 
 
+def test_words_that_were_chosen_match_like_typed_ones(model: Model) -> None:
+    runs = model["runs"]
+    chosen = add_quantity(runs, choose(runs["each"] > 0, "Some", ""))
+    assert value_of(model, total(runs["each"], chosen == "SOME"))[0] == 8.5
+    assert value_of(model, total(runs["each"], chosen == ""))[0] == 0
+
+
 # --- Totals, look-ups ---------------------------------------------------------------------------
 
 

@@ -1,13 +1,14 @@
-"""Random projects that any input check accepts: few rows, odd numbers, every choice of words.
+"""Random projects that every check of the input accepts: few rows, odd numbers, all the choices.
 
-Sizes are drawn in steps that a tape shows: sixteenths of an inch, half millimetres. Nothing here
-looks like a real job; the point is to reach every branch of every formula.
+Sizes are drawn in steps that a tape shows, sixteenths of an inch or half millimetres, within
+bounds given in millimetres. Nothing here looks like a real job; the point is to reach every
+branch of every formula.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -18,19 +19,18 @@ from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn, SearchStrategy
 
 from estimator.project.checks import check_project
-from estimator.project.records import MEASURES, Project
+from estimator.project.records import MEASURES, PALLET, Project
 from estimator.project.rows import project_from_rows
 
 Row = dict[str, Any]
-STEPS = {"in": (Fraction(1, 16), Fraction(254, 10)), "mm": (Fraction(1, 2), Fraction(1))}
-"""The step of a drawn length in the project's unit, and how many mm the unit has."""
-ODD = ("=1+1", "+1 inch", "-2*3", "@SUM(A1)", 'he said "so"', "Ash & oak <3", "½ × ⅜", "'quoted")
-TEXT = st.sampled_from(["plain", *ODD])
-YES_NO = st.sampled_from(["yes", "no"])
+Fields = Mapping[str, Any]
+"""Of a row to draw: a strategy for each field, or the value itself."""
+STEP = {"in": Fraction(1, 16), "mm": Fraction(1, 2)}
+MM = {"in": Fraction(254, 10), "mm": Fraction(1)}
 
 
 def some_projects(how_many: int) -> list[Project]:
-    """Random projects, new ones in each run, the same ones in CI."""
+    """Random projects: new ones in each run, the same ones in CI."""
     found: list[Project] = []
 
     @settings(
@@ -49,72 +49,396 @@ def some_projects(how_many: int) -> list[Project]:
 
 @st.composite
 def projects(draw: DrawFn) -> Project:
-    """A project with at least one row where there must be one."""
+    """A project with at least one row wherever there must be one."""
+
+    def place(table: str, row: int, name: str) -> str:
+        return f"{table} {row} {name}"
+
     raw = Drawing(draw, draw(st.sampled_from(["in", "mm"]))).tables()
-    project = project_from_rows(raw, lambda table, row, name: f"{table} {row} {name}")
-    assert check_project(project, lambda table, row, name: f"{table} {row} {name}") == []
+    project = project_from_rows(raw, place)
+    assert check_project(project, place) == []
     return project
 
 
+# --- What single fields may hold ------------------------------------------------------------------
+
+
 def decimals(least: str, most: str) -> SearchStrategy[Decimal]:
-    """Decimals with as many places as the least has."""
-    step = Decimal(1).scaleb(Decimal(least).as_tuple().exponent)
+    """Decimals with as many places as the least is written with."""
+    step = Decimal(1).scaleb(int(Decimal(least).as_tuple().exponent))
     whole = st.integers(int(Decimal(least) / step), int(Decimal(most) / step))
     return whole.map(lambda number: number * step)
 
 
+def one_of(words: Sequence[Any]) -> SearchStrategy[Any]:
+    """One of them, each as likely."""
+    return st.sampled_from(list(words))
+
+
+ODD_TEXTS = ("=1+1", "+1 inch", "-2*3", "@SUM(A1)", 'he said "so"', "Ash & oak <3", "½ × ⅜", "'so")
+TEXT = one_of(["plain", *ODD_TEXTS])
+YES_NO = one_of(["yes", "no"])
 RATE = decimals("0.000", "1.000")
-SMALL_RATE = decimals("0.0000", "0.3000")
+LOW_RATE = decimals("0.0000", "0.3000")
 MONEY = decimals("0.00", "400.00")
+PART = decimals("0.01", "40.00")
+FACES = st.integers(0, 2)
+
+TYPE: Fields = {
+    "name": TEXT,
+    "mock_ups": st.integers(0, 2),
+    "guest_room": YES_NO,
+    "mobility": one_of(["no", "tub", "roll-in"]),
+    "communication": YES_NO,
+}
+FINISH: Fields = {"name": TEXT, "coats": st.integers(1, 4), "loss": LOW_RATE}
+ITEM: Fields = {
+    "name": TEXT,
+    "kind": one_of(["fastener", "hardware", "glue", "abrasive", "blade", "bought", "packing"]),
+    "pack": st.integers(1, 500),
+    "loss": LOW_RATE,
+    "lead_weeks": st.integers(0, 20),
+}
+GRADE: Fields = {"name": TEXT, "wage": MONEY, "burden": decimals("0.00", "2.00")}
+OPERATION: Fields = {
+    "name": TEXT,
+    "where": one_of(["shop", "site"]),
+    "minutes": decimals("0.00", "90.00"),
+    "setup": decimals("0.0", "300.0"),
+    "setup_per": one_of(MEASURES),
+    "crew": st.integers(1, 4),
+    "repetition": decimals("0.500", "1.000"),
+}
+FREIGHT_CLASS: Fields = {
+    "from_density": decimals("0.0", "40.0"),
+    "freight_class": decimals("50.0", "500.0"),
+}
+TERMS: Fields = {
+    "bevel_angle": decimals("0.5", "60.0"),
+    "crossing": YES_NO,
+    "whole_last_sheet": YES_NO,
+    "waste_yield": decimals("0.30", "1.00"),
+    "overhead": RATE,
+    "contingency": LOW_RATE,
+    "margin": decimals("0.000", "0.900"),
+    "purchase_tax": LOW_RATE,
+    "sale_tax": LOW_RATE,
+    "taxed_sale": RATE,
+    "price_step": one_of([Decimal(each) for each in ("0.01", "0.05", "0.25", "1", "5", "12.5")]),
+    "add_uplift": LOW_RATE,
+    "deduct_share": RATE,
+    "hours_per_day": decimals("0.5", "24.0"),
+    "site_crew": st.integers(1, 6),
+    "trips_per_floor": decimals("0.0", "3.0"),
+    "distance": decimals("0.0", "900.0"),
+    "vehicle_rate": decimals("0.00", "5.00"),
+    "lodging": MONEY,
+    "packing_share": LOW_RATE,
+    "packed_density": decimals("1.0", "400.0"),
+    "pallet_load": decimals("100.0", "2000.0"),
+    "pallet_space": decimals("1.0", "90.0"),
+    "freight_base": MONEY,
+    "spread_least": decimals("0.0", "200.0"),
+    "spread_most": decimals("200.0", "1000.0"),
+    "lift_limit": decimals("5.0", "60.0"),
+}
+
+
+def keys(*tables: Sequence[Row]) -> list[str]:
+    """The keys of all rows."""
+    return [row["key"] for table in tables for row in table]
+
+
+# --- The rows of one project ----------------------------------------------------------------------
 
 
 @dataclass
 class Drawing:
-    """The rows of one project in the making, table by table; later tables name rows of earlier."""
+    """Draws the tables of one project; later ones name rows of earlier ones."""
 
     draw: DrawFn
     unit: str
 
     def tables(self) -> dict[str, list[Row]]:
-        """Rows by table."""
-        terms = self.terms()
-        floors = self.rows("F", 1, 3, name=TEXT)
-        types = self.rows("type", 1, 4, **_TYPE)
-        finishes = self.rows("finish", 0, 2, **_FINISH)
-        finishes += self.stand_ins("finish", finishes)
-        materials = self.materials()
-        stand_ins = self.stand_ins("material", materials)
-        profiles = [self.profile(n, terms, materials, finishes) for n in self.numbers(1, 2)]
-        runs = [self.run(n, terms, types, profiles) for n in self.numbers(1, 4)]
-        modules = [self.module(n) for n in self.numbers(1, 4)]
-        parts = [self.part(n, terms, modules, materials, finishes) for n in self.numbers(1, 7)]
-        items = self.rows("item", 1, 4, **_ITEM)
-        grades = self.rows("grade", 1, 2, **_GRADE)
-        drivers = [*MEASURES, *_keys(modules, types, profiles, materials)]
-        use = {"per": _one_of(drivers), "item": _one_of(_keys(items)), "amount": _AMOUNT}
-        work = {"per": _one_of(drivers), "grade": _one_of(_keys(grades)), **_OPERATION}
-        all_materials = [*materials, *stand_ins]
+        """Rows by table, as `project_from_rows` reads them."""
+        terms, floors, types = self.terms(), self.rows("F", 1, 3, {"name": TEXT}), self.types()
+        finishes, materials = self.finishes(), self.materials()
+        other_finishes, other_materials = self.stand_ins(finishes), self.stand_ins(materials)
+        profiles = [self.profile(n, terms, materials, finishes) for n in self.some(1, 2)]
+        runs = [self.run(n, terms, types, profiles) for n in self.some(1, 4)]
+        modules = [self.module(number) for number in self.some(1, 4)]
+        parts = [self.part(n, terms, modules, materials, finishes) for n in self.some(1, 7)]
+        items, grades = self.rows("item", 1, 4, ITEM), self.rows("grade", 1, 2, GRADE)
+        drivers = one_of([*MEASURES, *keys(modules, types, profiles, materials)])
+        use = {"per": drivers, "item": one_of(keys(items)), "amount": PART}
+        work = {"per": drivers, "grade": one_of(keys(grades))}
+        stocked = [*materials, *other_materials]
         return {
             "project": [self.facts()],
             "terms": [terms],
             "floors": floors,
             "types": types,
-            "counts": [self.count(types, floors, row) for row in types for _ in "x"],
-            "contents": [self.content(types, modules, runs) for _ in self.numbers(1, 6)],
+            "counts": self.counts(types, floors),
+            "contents": [self.content(types, modules, runs) for _ in self.some(1, 6)],
             "runs": runs,
             "profiles": profiles,
             "modules": modules,
             "parts": parts,
-            "uses": [self.record(use) for _ in self.numbers(0, 6)],
-            "operations": self.rows("work", 1, 5, **work),
+            "uses": [self.row(use) for _ in self.some(0, 6)],
+            "operations": self.rows("work", 1, 5, {**OPERATION, **work}),
             "grades": grades,
-            "materials": all_materials,
+            "materials": stocked,
             "items": items,
-            "prices": self.prices([*_keys(all_materials, items), "pallet"]),
-            "finishes": finishes,
-            "containers": self.containers(finishes),
-            "freight_classes": [self.record(_CLASS) for _ in self.numbers(0, 3)],
+            "prices": self.prices([*keys(stocked, items), PALLET]),
+            "finishes": [*finishes, *other_finishes],
+            "containers": self.containers([*finishes, *other_finishes]),
+            "freight_classes": [self.row(FREIGHT_CLASS) for _ in self.some(0, 3)],
             "stages": self.stages(),
-            "clauses": [self.clause() for _ in self.numbers(0, 3)],
-            "alternates": self.alternates([*finishes, *stand_ins]),
+            "clauses": self.clauses(),
+            "alternates": self.alternates([*other_finishes, *other_materials]),
         }
+
+    def some(self, least: int, most: int) -> range:
+        """The numbers of so many rows."""
+        return range(1, self.draw(st.integers(least, most)) + 1)
+
+    def row(self, fields: Fields) -> Row:
+        """A row with a value for each field."""
+        return {
+            name: self.draw(field) if isinstance(field, SearchStrategy) else field
+            for name, field in fields.items()
+        }
+
+    def rows(self, stem: str, least: int, most: int, fields: Fields) -> list[Row]:
+        """Rows with keys such as item-3."""
+        return [{"key": f"{stem}-{n}", **self.row(fields)} for n in self.some(least, most)]
+
+    def length(self, least: float | Fraction, most: float | Fraction) -> Fraction:
+        """A length in the project's unit, between bounds in mm."""
+        step = STEP[self.unit] * MM[self.unit]
+        whole = st.integers(math.ceil(least / step), math.floor(most / step))
+        return self.draw(whole) * STEP[self.unit]
+
+    def mm(self, length: Fraction) -> Fraction:
+        """A drawn length, in mm."""
+        return length * MM[self.unit]
+
+    def facts(self) -> Row:
+        return self.row(
+            {
+                "name": TEXT,
+                "client": TEXT,
+                "unit": self.unit,
+                "paper": one_of(["letter", "A4"]),
+                "revision": one_of(["A", "C", "AB"]),
+                "issued": "2026-03-02",
+                "remark": one_of(["", *ODD_TEXTS]),
+            }
+        )
+
+    def terms(self) -> Row:
+        sizes = {"kerf": (1, 6), "trim": (0, 15), "end_distance": (0, 90)}
+        lengths = {name: self.length(*bounds) for name, bounds in sizes.items()}
+        return {**lengths, **self.row(TERMS)}
+
+    def types(self) -> list[Row]:
+        return self.rows("type", 1, 4, TYPE)
+
+    def counts(self, types: Sequence[Row], floors: Sequence[Row]) -> list[Row]:
+        rooms = one_of([0, 0, 1, 2, 3, 7, 19, 64, 300])
+        return [
+            {"room_type": room_type, "floor": floor, "rooms": self.draw(rooms)}
+            for room_type in keys(types)
+            for floor in keys(floors)
+        ]
+
+    def content(self, types: Sequence[Row], modules: Sequence[Row], runs: Sequence[Row]) -> Row:
+        room_type = self.draw(one_of(keys(types)))
+        own = [run["key"] for run in runs if run["room_type"] == room_type]
+        return {
+            "room_type": room_type,
+            "module": self.draw(one_of(keys(modules))),
+            "each": self.draw(st.integers(0, 4)),
+            "run": self.draw(one_of(["", *own])),
+        }
+
+    def materials(self) -> list[Row]:
+        return [self.material(number) for number in self.some(1, 3)]
+
+    def material(self, number: int) -> Row:
+        form = self.draw(one_of(["sheet", "sheet", "length"]))
+        wide = (40, 200) if form == "length" else (400, 1600)
+        return {
+            "key": f"material-{number}",
+            "name": self.draw(TEXT),
+            "form": form,
+            "length": self.length(1000, 3200),
+            "width": self.length(*wide),
+            "thickness": self.length(6, 24),
+            "density": self.draw(decimals("50.0", "490.0")),
+        }
+
+    def stand_ins(self, rows: Sequence[Row]) -> list[Row]:
+        """Something offered instead of each of some rows, alike in form and size."""
+        return [
+            {**row, "key": f"other-{row['key']}", "stands_in_for": row["key"]}
+            for row in rows
+            if self.draw(st.booleans())
+        ]
+
+    def profile(
+        self, number: int, terms: Row, materials: Sequence[Row], finishes: Sequence[Row]
+    ) -> Row:
+        material = self.draw(one_of(materials))
+        bevelled = self.bevelled(material)
+        return {
+            "key": f"profile-{number}",
+            "name": self.draw(TEXT),
+            "material": material["key"],
+            "width": self.width(terms, material, bevelled, 20, 200),
+            "bevelled": bevelled,
+            "screws_per_stud": self.draw(st.integers(0, 3)),
+            "finish": self.draw(one_of(["", *keys(finishes)])),
+            "faces": self.draw(FACES),
+        }
+
+    def bevelled(self, material: Row) -> str:
+        """A bought length comes as it is."""
+        return str(self.draw(YES_NO)) if material["form"] == "sheet" else "no"
+
+    def width(
+        self, terms: Row, material: Row, bevelled: str, least: float, most: float
+    ) -> Fraction:
+        """That a sheet gives, wider than what its bevel takes off; of a bought length its own."""
+        if material["form"] == "length":
+            return Fraction(material["width"])
+        lost = float(material["thickness"]) * math.tan(math.radians(float(terms["bevel_angle"])))
+        beyond = float(self.mm(Fraction(lost))) + 1 if bevelled == "yes" else 0
+        return self.length(max(least, beyond), min(most, self.mm(self.usable(terms, material)[1])))
+
+    def usable(self, terms: Row, material: Row) -> tuple[Fraction, Fraction]:
+        """Length and width that can be cut from one."""
+        off = 2 * terms["trim"] if material["form"] == "sheet" else 0
+        return material["length"] - off, material["width"] - off
+
+    def run(
+        self, number: int, terms: Row, types: Sequence[Row], profiles: Sequence[Row]
+    ) -> Row:
+        return {
+            "key": f"run-{number}",
+            "length": self.length(max(100, 2 * self.mm(terms["end_distance"]) + 30), 9000),
+            "bottom": self.length(0, 2200),
+            "spacing": self.length(250, 650),
+            **self.row(
+                {
+                    "room_type": one_of(keys(types)),
+                    "profile": one_of(keys(profiles)),
+                    "wall": one_of(["wood", "steel", "masonry"]),
+                    "over": one_of(["furniture", "path", "aside"]),
+                }
+            ),
+        }
+
+    def module(self, number: int) -> Row:
+        return {
+            "key": f"module-{number}",
+            "name": self.draw(TEXT),
+            "width": self.length(20, 2000),
+            "height": self.length(20, 2000),
+            "depth": self.length(10, 600),
+            "load": self.draw(PART),
+            "spares": self.draw(LOW_RATE),
+            "bought_weight": self.draw(one_of([0, Decimal("3.25")])),
+        }
+
+    def part(
+        self,
+        number: int,
+        terms: Row,
+        modules: Sequence[Row],
+        materials: Sequence[Row],
+        finishes: Sequence[Row],
+    ) -> Row:
+        material = self.draw(one_of(materials))
+        bevelled = self.bevelled(material)
+        return {
+            "key": f"part-{number}",
+            "module": self.draw(one_of(keys(modules))),
+            "name": self.draw(TEXT),
+            "material": material["key"],
+            "length": self.length(20, self.mm(self.usable(terms, material)[0])),
+            "width": self.width(terms, material, bevelled, 20, 1600),
+            "each": self.draw(st.integers(1, 4)),
+            "grain": self.draw(one_of(["along", "any"])),
+            "bevelled": bevelled,
+            "finish": self.draw(one_of(["", *keys(finishes)])),
+            "faces": self.draw(FACES),
+            "long_edges": self.draw(FACES),
+            "short_edges": self.draw(FACES),
+        }
+
+    def finishes(self) -> list[Row]:
+        return [
+            {"key": f"finish-{n}", **self.row(FINISH), **self.spreading()} for n in self.some(0, 2)
+        ]
+
+    def spreading(self) -> Row:
+        """How far a finish goes: its rate, or solids and dry film."""
+        by_rate = {"spread": decimals("1.0", "900.0")}
+        by_solids = {"solids": decimals("0.05", "1.00"), "film": decimals("0.1", "90.0")}
+        return self.row(self.draw(one_of([by_rate, by_solids])))
+
+    def containers(self, finishes: Sequence[Row]) -> list[Row]:
+        return [row for finish in keys(finishes) for row in self.sizes(finish)]
+
+    def sizes(self, finish: str) -> list[Row]:
+        """One to three sizes; the volume in a smaller one never costs less."""
+        chosen = self.draw(
+            one_of([["large"], ["large", "medium"], ["large", "small"], ["large", "medium", "small"]])
+        )
+        holds, price = self.draw(decimals("0.50", "20.00")), self.draw(decimals("5.00", "400.00"))
+        found: list[Row] = []
+        for size in chosen:
+            row = {"key": f"{finish}-{size}", "finish": finish, "name": self.draw(TEXT)}
+            found.append({**row, "size": size, "holds": holds, "price": price})
+            smaller = self.draw(decimals("0.15", "0.90"))
+            holds = (holds * smaller).quantize(Decimal("0.0001"))
+            dearer = price * smaller * self.draw(decimals("1.01", "2.00"))
+            price = dearer.quantize(Decimal("0.01")) + Decimal("0.01")
+        return found
+
+    def prices(self, bought: Sequence[str]) -> list[Row]:
+        """For each thing a price from 1, and up to three breaks."""
+        breaks = st.sets(st.integers(2, 300), max_size=3)
+        return [
+            {"item": item, "from_quantity": quantity, "price": self.draw(MONEY)}
+            for item in bought
+            for quantity in [1, *sorted(self.draw(breaks))]
+        ]
+
+    def stages(self) -> list[Row]:
+        cuts = self.draw(st.sets(st.integers(1, 99), max_size=3))
+        edges = [0, *sorted(cuts), 100]
+        shares = [Decimal(upto - before) / 100 for before, upto in zip(edges, edges[1:], strict=False)]
+        return [
+            {"number": number, "name": self.draw(TEXT), "share": share}
+            for number, share in enumerate(shares, start=1)
+        ]
+
+    def clauses(self) -> list[Row]:
+        kinds = [one_of(["included", "excluded", "caution"]), "allowance"]
+        return [
+            self.row({"kind": kind, "text": TEXT, "amount": MONEY if kind == "allowance" else 0})
+            for kind in (self.draw(one_of(kinds)) for _ in self.some(0, 3))
+        ]
+
+    def alternates(self, offered: Sequence[Row]) -> list[Row]:
+        return [
+            {
+                "key": f"alternate-{number}",
+                "name": self.draw(TEXT),
+                "instead": row["stands_in_for"],
+                "offered": row["key"],
+            }
+            for number, row in enumerate(offered, start=1)
+        ]

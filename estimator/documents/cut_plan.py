@@ -1,0 +1,134 @@
+"""The cut plan for the saw: for each material its patterns in shop order, drawn, cut by cut."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from estimator.cut_plans import CutPlan
+from estimator.documents.cut_sheets import CutSheet, above_least, cut_sheets
+from estimator.documents.drawing import PieceLabel, piece_labels
+from estimator.documents.figures import Figures, figures_of
+from estimator.documents.pages import page
+from estimator.documents.pattern_svg import pattern_svg
+from estimator.estimate import Estimate
+from estimator.project.lengths import format_length
+from estimator.project.records import Project
+
+
+@dataclass(frozen=True)
+class CutPiece:
+    """A kind of piece in a pattern. each: how many one sheet gives; in_all: all sheets cut so."""
+
+    label: PieceLabel
+    what_for: str
+    each: str
+    in_all: str
+
+
+@dataclass(frozen=True)
+class DrawnSheet:
+    """A pattern with its drawing and its pieces."""
+
+    sheet: CutSheet
+    times: str
+    used: str
+    drawing: Markup
+    pieces: tuple[CutPiece, ...]
+
+
+@dataclass(frozen=True)
+class CutMaterial:
+    """A material with all its patterns, and how near their number is to the proven least."""
+
+    name: str
+    counted: str
+    number: str
+    proof: str
+    saw: str
+    used: str
+    drawn: tuple[DrawnSheet, ...]
+
+
+def cut_plan_html(estimate: Estimate) -> str:
+    """The printed cut plan; a material that the planner left without patterns says so."""
+    facts = estimate.project.project
+    show = figures_of(facts)
+    return page(
+        "cut_plan.html.j2",
+        facts=facts,
+        unit=show.unit_words,
+        issued=show.day(facts.issued),
+        materials=[_material(estimate, plan, show) for plan in estimate.plans],
+    )
+
+
+def _material(estimate: Estimate, plan: CutPlan, show: Figures) -> CutMaterial:
+    names, destinations = piece_names(estimate), destinations_of(estimate.project)
+    labels = piece_labels(plan, names, show.unit)
+    sheets = cut_sheets(plan, show.unit)
+    drawn = tuple(_drawn(each, labels, destinations, show) for each in sheets)
+    cut = sum(each.times for each in sheets)
+    used = sum(each.used * each.times for each in sheets) / cut if cut else 0.0
+    return CutMaterial(
+        name=plan.material.name,
+        counted="sheet" if plan.material.form == "sheet" else "length",
+        number=show.count(plan.plan.sheets),
+        proof=proof_of(plan),
+        saw=_saw(sheets, show),
+        used=show.share(round(used, 3)),
+        drawn=drawn,
+    )
+
+
+def piece_names(estimate: Estimate) -> dict[str, str]:
+    """What each piece is, by its key."""
+    pieces = estimate.values["pieces"]
+    return dict(zip(pieces["key"], pieces["name"], strict=True))
+
+
+def destinations_of(project: Project) -> Mapping[str, str]:
+    """The module that each part is for; a piece of rail is no part."""
+    modules = {each.key.casefold(): each.name for each in project.modules}
+    return {each.key: modules[each.module.casefold()] for each in project.parts}
+
+
+def proof_of(plan: CutPlan) -> str:
+    """How near the plan is to the least there can be."""
+    above = above_least(plan)
+    early = " The search was stopped early." if plan.plan.stopped_early else ""
+    if above <= 0:
+        return f"Proven: no plan can use fewer.{early}"
+    return f"Proven least {plan.plan.sheets - above}: at most {above} more than needed.{early}"
+
+
+def _saw(sheets: list[CutSheet], show: Figures) -> str:
+    if not sheets:
+        return ""
+    kerf, trim = (
+        format_length(each, show.unit) for each in (sheets[0].pattern.kerf, sheets[0].pattern.trim)
+    )
+    return f"Saw kerf {kerf}, edges trimmed {trim} {show.unit}"
+
+
+def _drawn(
+    sheet: CutSheet, labels: Mapping[str, PieceLabel], destinations: Mapping[str, str], show: Figures
+) -> DrawnSheet:
+    drawing = pattern_svg(sheet.pattern, labels, sheet.times, show.unit)
+    return DrawnSheet(
+        sheet=sheet,
+        times=show.count(sheet.times),
+        used=show.share(round(sheet.used, 3)),
+        drawing=Markup(drawing),  # noqa: S704 - written by an XML writer, which escaped all words
+        pieces=tuple(_pieces(sheet, labels, destinations, show)),
+    )
+
+
+def _pieces(
+    sheet: CutSheet, labels: Mapping[str, PieceLabel], destinations: Mapping[str, str], show: Figures
+) -> Iterator[CutPiece]:
+    for key, each in sorted(sheet.pieces.items(), key=lambda item: labels[item[0]].number):
+        what_for = destinations.get(key, "rail")
+        yield CutPiece(labels[key], what_for, show.count(each), show.count(each * sheet.times))

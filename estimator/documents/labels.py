@@ -1,0 +1,126 @@
+"""The cut list as CSV for other programs, and a sticker for every piece."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+
+from estimator.documents.cut_list import Bundle, CutLine, cut_list
+from estimator.documents.cut_sheets import sides
+from estimator.documents.figures import Figures, figures_of
+from estimator.documents.pages import page
+from estimator.estimate import Estimate
+from estimator.project.lengths import LengthUnit, format_length
+
+HEADERS = (
+    "Floor", "Room type", "Rooms", "For", "Piece", "Name", "Material", "Length ({unit})",
+    "Width ({unit})", "Count", "Bevelled", "Finish",
+)  # fmt: skip
+FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
+"""A cell that begins with one of these is taken for a formula by spreadsheet programs (OWASP, CSV
+injection: from memory)."""
+
+
+def cut_list_csv(estimate: Estimate) -> str:
+    """The cut list as CSV (RFC 4180), a line for each kind of piece in each bundle."""
+    unit = estimate.project.project.unit
+    file = io.StringIO(newline="")
+    writer = csv.writer(file)
+    writer.writerow([header.format(unit=unit) for header in HEADERS])
+    writer.writerows(_cells(line, unit) for line in cut_list(estimate))
+    return file.getvalue()
+
+
+def _cells(line: CutLine, unit: LengthUnit) -> list[str | int]:
+    bundle = line.bundle
+    return [
+        harmless(bundle.floor), harmless(bundle.room_type), bundle.rooms, harmless(line.what_for),
+        harmless(line.key), harmless(line.name), harmless(line.material),
+        _no_date(line.length, unit), _no_date(line.width, unit), line.count,
+        "yes" if line.bevelled else "no", harmless(line.finish),
+    ]  # fmt: skip
+
+
+def harmless(text: str) -> str:
+    """The text, behind an apostrophe if a spreadsheet program would take it for a formula."""
+    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text
+
+
+def _no_date(length: Fraction, unit: LengthUnit) -> str:
+    """A length in which a bare 3/4, which spreadsheet programs take for a day, reads 0 3/4."""
+    text = format_length(length, unit)
+    return f"0 {text}" if "/" in text and " " not in text else text
+
+
+# --- Stickers ------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A sheet of stickers: how many across and down, their size and the margins, with CSS units.
+
+    Common practice, no source: sheets of 30 on letter and of 24 on A4 are sold everywhere.
+    """
+
+    across: int
+    down: int
+    width: str
+    height: str
+    gap: str
+    top: str
+    left: str
+
+
+GRIDS = {
+    "letter": Grid(3, 10, "2.625in", "1in", "0.125in", "0.5in", "0.1875in"),
+    "A4": Grid(3, 8, "70mm", "37.125mm", "0mm", "0mm", "0mm"),
+}
+
+
+@dataclass(frozen=True)
+class Sticker:
+    """What stands on a sticker. A heading begins a bundle; small: where it belongs."""
+
+    heading: bool
+    title: str
+    lines: tuple[str, ...]
+    small: str
+
+
+def labels_html(estimate: Estimate) -> str:
+    """Stickers for all pieces of the job, bundle after bundle, on sheets of the project's paper."""
+    facts = estimate.project.project
+    grid = GRIDS[facts.paper]
+    stickers = list(_stickers(estimate, figures_of(facts)))
+    in_sheet = grid.across * grid.down
+    sheets = [stickers[at : at + in_sheet] for at in range(0, len(stickers), in_sheet)]
+    return page("labels.html.j2", facts=facts, grid=grid, sheets=sheets)
+
+
+def _stickers(estimate: Estimate, show: Figures) -> Iterator[Sticker]:
+    for bundle, own in groupby(cut_list(estimate), key=lambda line: line.bundle):
+        lines = list(own)
+        yield _heading(bundle, lines, show)
+        for line in lines:
+            yield from _of_line(line, show)
+
+
+def _heading(bundle: Bundle, lines: list[CutLine], show: Figures) -> Sticker:
+    pieces = show.count(sum(line.count for line in lines))
+    rooms = f"{show.count(bundle.rooms)} {'room' if bundle.rooms == 1 else 'rooms'}, "
+    words = f"{rooms if bundle.rooms else ''}{pieces} pieces follow"
+    return Sticker(True, bundle.floor, (bundle.room_type, words), "")
+
+
+def _of_line(line: CutLine, show: Figures) -> Iterator[Sticker]:
+    size = f"{sides(line.length, line.width, show.unit)} {show.unit}"
+    where = " · ".join(filter(None, (line.bundle.floor, line.bundle.room_type)))
+    marks = " · ".join(filter(None, (size, "bevel" if line.bevelled else "", line.finish)))
+    for number in range(1, line.count + 1):
+        yield Sticker(
+            False, line.name, (marks, line.what_for), f"{where} · {line.key} · {number}/{line.count}"
+        )

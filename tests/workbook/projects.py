@@ -1,0 +1,137 @@
+"""Varied projects that are in order: those of the templates, edited as people edit them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache
+from typing import Any, Literal, get_args, get_origin
+
+from hypothesis import strategies as st
+from pydantic import ValidationError
+
+from estimator.project.checks import check_project
+from estimator.project.records import FORMS, RECORDS, Length, Project, Record
+from estimator.project.templates import read_template
+
+Edit = tuple[str, int, str, Any]
+"""Table, row, field, and what is typed there; or for the whole row one of ROW_EDITS."""
+ROW_EDITS = ("twice", "dropped", "to the end")
+
+ODD_TEXTS = [
+    "", "=1+1", "+1", "-1", "@home", "'quoted'", '"quoted"', "7' 6\"", "3/4", "007", "1e5", "TRUE",
+    "#N/A", "naïve ½ × ✓", "two\nlines", "<b>&amp;</b>", "{=A1}", "_x0041_", "a" * 500, "日本 🪚",
+    "tab\u2003wide", "12 %", "=HYPERLINK(\"x\")", "insert rows above this lin",
+]  # fmt: skip
+TEXTS = st.sampled_from(ODD_TEXTS) | st.text(
+    st.characters(exclude_categories=["Cc", "Cs", "Cn"]), max_size=30
+)
+LENGTHS = st.one_of(
+    st.integers(1, 64 * 100).map(lambda n: str(Fraction(n, 64)) if n < 64 else f"{n // 64} {n % 64}/64"),
+    st.integers(1, 25_000).map(lambda tenths: f"{tenths / 10} mm"),
+    st.integers(1, 2_500_000).map(lambda microns: f"{microns / 1000} mm"),
+    st.integers(1, 250).map(lambda cm: f"{cm / 100} m"),
+    st.tuples(st.integers(0, 8), st.integers(1, 95)).map(lambda f: f"{f[0]}' {f[1] // 8} {f[1] % 8}/8\""),
+    st.integers(1, 300).map(lambda thirds: f'{thirds // 3} {thirds % 3}/3"'),
+    st.integers(1, 9_999).map(lambda n: f"{n / 100}\""),
+)  # fmt: skip
+NUMBERS = st.one_of(
+    st.integers(0, 5000),
+    st.decimals(0, 1, places=4),
+    st.decimals(0, 100_000, places=2),
+    st.decimals(0, 10, places=6),
+)
+DAYS = st.dates(date(1900, 1, 1), date(2200, 1, 1))
+
+
+@cache
+def template(name: str) -> Project:
+    """The project of a template, read once."""
+    return read_template(name)
+
+
+def projects(names: Sequence[str] = ("one-wall", "one-wall-metric", "merrowby-lodge")) -> st.SearchStrategy[Project]:
+    """Projects in order that differ from a template in up to a dozen places."""
+    return st.sampled_from(names).flatmap(_edited_templates)
+
+
+def _edited_templates(name: str) -> st.SearchStrategy[Project]:
+    project = template(name)
+    edits = st.one_of([_edits_of(record, project) for record in RECORDS])
+    return st.lists(edits, max_size=12).map(lambda chosen: edited(project, chosen))
+
+
+def _edits_of(record: type[Record], project: Project) -> st.SearchStrategy[Edit]:
+    rows = st.integers(0, max(0, len(_rows(project, record)) - 1))
+    fields = st.sampled_from(list(record.columns())).flatmap(
+        lambda name: st.tuples(st.just(record.table), rows, st.just(name), _typed(record, name))
+    )
+    if record in FORMS:
+        return fields
+    whole = st.tuples(st.just(record.table), rows, st.just(""), st.sampled_from(ROW_EDITS))
+    return fields | fields | whole
+
+
+def _typed(record: type[Record], name: str) -> st.SearchStrategy[Any]:
+    """What a person may type into the field; it need not be right."""
+    about, info = record.columns()[name]
+    if get_origin(info.annotation) is Literal:
+        return st.sampled_from(get_args(info.annotation))
+    if info.annotation is date:
+        return DAYS
+    if info.annotation is Fraction:
+        return LENGTHS
+    if about.unit != "text":
+        return NUMBERS
+    return TEXTS if name not in ("key", *_references(record)) else st.just("")
+
+
+def _references(record: type[Record]) -> list[str]:
+    return [name for name, (about, _) in record.columns().items() if about.refers_to]
+
+
+def edited(project: Project, edits: Sequence[Edit]) -> Project:
+    """The project after those of the edits that leave it in order."""
+    for edit in edits:
+        changed = _changed(project, edit)
+        if changed and not check_project(changed, lambda *_: ""):
+            project = changed
+    return project
+
+
+def _changed(project: Project, edit: Edit) -> Project | None:
+    table, number, name, value = edit
+    record = next(each for each in RECORDS if each.table == table)
+    rows = list(_rows(project, record))
+    if not rows:
+        return None
+    row = rows[number % len(rows)]
+    try:
+        new = _row_edit(rows, row, value) if name == "" else [
+            _retyped(each, name, value, project.project.unit) if each is row else each for each in rows
+        ]  # fmt: skip
+    except ValidationError:
+        return None
+    return project.model_copy(update={table: new[0] if record in FORMS else tuple(new)})
+
+
+def _row_edit(rows: list[Record], row: Record, how: str) -> list[Record]:
+    others = [each for each in rows if each is not row]
+    if how == "dropped":
+        return others
+    if how == "to the end":
+        return [*others, row]
+    key = {"key": f"{row.key}-2"} if hasattr(row, "key") else {}
+    return [*rows, row.model_copy(update=key)]
+
+
+def _retyped(row: Record, name: str, value: Any, unit: str) -> Record:
+    fields = {**dict(row), name: value}
+    return type(row).model_validate(fields, context={"unit": unit})
+
+
+def _rows(project: Project, record: type[Record]) -> Sequence[Record]:
+    value = getattr(project, record.table)
+    return (value,) if isinstance(value, Record) else value

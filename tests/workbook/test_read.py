@@ -1,0 +1,62 @@
+"""What is written is read back: every field exactly, and the planned columns beside."""
+
+from __future__ import annotations
+
+import zipfile
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from estimator.estimate import reckon_book
+from estimator.project.records import Project
+from estimator.workbook.read import ReadBook, read_workbook
+from estimator.workbook.write import write_workbook
+from tests.engines.compare import agree
+from tests.workbook.estimates import TEMPLATES, estimated
+from tests.workbook.projects import projects, template
+
+
+def written(project: Project, path: Path) -> Path:
+    path.unlink(missing_ok=True)
+    write_workbook(estimated(project), path)
+    return path
+
+
+def parts(path: Path) -> dict[str, bytes]:
+    """Everything in the file but the moment at which it was written."""
+    with zipfile.ZipFile(path) as package:
+        return {n: package.read(n) for n in package.namelist() if n != "docProps/core.xml"}
+
+
+@pytest.mark.parametrize("name", TEMPLATES)
+def test_a_template_is_read_back_as_it_was_written(name, tmp_path):
+    book = read_workbook(written(template(name), tmp_path / "book.xlsx"))
+    assert book.project == template(name)
+    assert book.remarks == ()
+
+
+@pytest.mark.parametrize("name", TEMPLATES)
+def test_all_figures_follow_from_what_is_read_without_planning(name, tmp_path):
+    first = estimated(template(name))
+    path = tmp_path / "book.xlsx"
+    write_workbook(first, path)
+    book = read_workbook(path)
+    second = reckon_book(book.project, book.typed)
+    assert second.values.keys() == first.values.keys()
+    for table, frame in first.values.items():
+        for column in frame:
+            pairs = zip(frame[column], second.values[table][column], strict=True)
+            assert all(agree(old, new) for old, new in pairs), (table, column)
+
+
+@pytest.mark.slow
+@settings(max_examples=40, suppress_health_check=list(HealthCheck))
+@given(projects())
+def test_write_read_write_is_identical(tmp_path_factory, project):
+    folder = tmp_path_factory.mktemp("books")
+    first = written(project, folder / "first.xlsx")
+    book: ReadBook = read_workbook(first)
+    assert book.project == project
+    assert book.remarks == ()
+    assert parts(written(book.project, folder / "second.xlsx")) == parts(first)
