@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from fractions import Fraction
 from itertools import product
-from math import ceil
 from typing import Any
 
 import pandas as pd
@@ -18,6 +19,7 @@ from estimator.quantities.findings import Check
 from estimator.units import shown_unit
 
 Frames = dict[str, pd.DataFrame]
+MOST_CONTAINERS = 25
 RAIL_PIECES = ("profile", "first", "pieces", "middle", "middles", "last")
 
 
@@ -69,7 +71,7 @@ def _check_row(check: Check) -> dict[str, str]:
 
 
 def _mixes(project: Project) -> list[dict[str, Any]]:
-    """Every number of small and medium containers up to what the next larger size holds."""
+    """Every number of small and medium containers that can be part of a cheapest mix."""
     rows: list[dict[str, Any]] = []
     for finish in project.finishes:
         for small, medium in product(*_how_many(project, finish)):
@@ -79,14 +81,25 @@ def _mixes(project: Project) -> list[dict[str, Any]]:
 
 
 def _how_many(project: Project, finish: Finish) -> tuple[range, range]:
+    """How many small and how many medium containers can pay.
+
+    So many of one size that they hold a whole number of a larger one are never cheaper than those
+    larger ones, while the larger costs no more for its volume (a check of its own); so fewer do.
+    """
     holds = {each.size: each.holds for each in project.containers if each.finish == finish.key}
-    sizes = [holds[size] for size in ("small", "medium", "large") if size in holds]
-    upto = {
-        size: ceil(min(each for each in sizes if each > holds[size]) / holds[size])
-        for size in ("small", "medium")
-        if size in holds and any(each > holds[size] for each in sizes)
-    }
-    return range(upto.get("small", 0) + 1), range(upto.get("medium", 0) + 1)
+
+    def most(size: str) -> int:
+        larger = [other for other in holds.values() if other > holds[size]]
+        enough = [_same_volume(holds[size], other) for other in larger]
+        return min([*enough, MOST_CONTAINERS]) - 1 if larger else 0
+
+    small, medium = (most(size) if size in holds else 0 for size in ("small", "medium"))
+    return range(small + 1), range(medium + 1)
+
+
+def _same_volume(small: Decimal, large: Decimal) -> int:
+    """The least number of small ones that hold exactly a whole number of large ones."""
+    return (Fraction(large) / Fraction(small)).numerator
 
 
 def _buy_list(project: Project) -> list[dict[str, Any]]:

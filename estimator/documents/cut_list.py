@@ -13,7 +13,7 @@ from typing import Any
 
 from estimator.cut_plans import exact
 from estimator.documents.figures import rows
-from estimator.documents.quote import modules_of, same
+from estimator.documents.rooms import modules_in_room, modules_of, same
 from estimator.estimate import Estimate
 from estimator.project.records import Part, Profile, Project
 
@@ -76,13 +76,12 @@ def _bundles(estimate: Estimate) -> Iterator[tuple[Bundle, str]]:
 
 
 def _of_modules(estimate: Estimate, bundle: Bundle, room_type: str) -> Iterator[CutLine]:
+    """A module that hangs in several places of a room is listed once."""
     modules = modules_of(estimate.project)
-    for content in estimate.project.contents:
-        if same(content.room_type, room_type):
-            module = modules[content.module.casefold()]
-            for part in _parts_of(estimate.project, module.key):
-                count = bundle.rooms * content.each * part.each
-                yield _line(estimate.project, bundle, module.name, part, count)
+    for key, in_room in modules_in_room(estimate.project, room_type).items():
+        for part in _parts_of(estimate.project, key):
+            count = bundle.rooms * in_room * part.each
+            yield _line(estimate.project, bundle, modules[key].name, part, count)
 
 
 def _of_spares(estimate: Estimate) -> Iterator[CutLine]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from estimator.cut_plans import CutPlan
-from estimator.documents.cut_sheets import CutSheet, above_least, cut_sheets
+from estimator.documents.cut_sheets import CutSheet, by_floor, cut_sheets, in_short
 from estimator.documents.drawing import PieceLabel, piece_labels
 from estimator.documents.figures import Figures, figures_of
 from estimator.documents.pages import page
@@ -41,14 +41,11 @@ class DrawnSheet:
 
 @dataclass(frozen=True)
 class CutMaterial:
-    """A material with all its patterns, and how near their number is to the proven least."""
+    """A material with all its patterns. facts: what is to be said of them, in sentences."""
 
     name: str
     counted: str
-    number: str
-    proof: str
-    saw: str
-    used: str
+    facts: tuple[str, ...]
     drawn: tuple[DrawnSheet, ...]
 
 
@@ -66,21 +63,27 @@ def cut_plan_html(estimate: Estimate) -> str:
 
 
 def _material(estimate: Estimate, plan: CutPlan, show: Figures) -> CutMaterial:
-    names, destinations = piece_names(estimate), destinations_of(estimate.project)
-    labels = piece_labels(plan, names, show.unit)
+    labels = piece_labels(plan, piece_names(estimate), show.unit)
+    destinations = destinations_of(estimate.project)
     sheets = cut_sheets(plan, show.unit)
-    drawn = tuple(_drawn(each, labels, destinations, show) for each in sheets)
-    cut = sum(each.times for each in sheets)
-    used = sum(each.used * each.times for each in sheets) / cut if cut else 0.0
+    facts = (in_short(plan), *_of_all(sheets, show), by_floor(plan))
     return CutMaterial(
         name=plan.material.name,
         counted="sheet" if plan.material.form == "sheet" else "length",
-        number=show.count(plan.plan.sheets),
-        proof=proof_of(plan),
-        saw=_saw(sheets, show),
-        used=show.share(round(used, 3)),
-        drawn=drawn,
+        facts=tuple(filter(None, facts)),
+        drawn=tuple(_drawn(each, labels, destinations, show) for each in sheets),
     )
+
+
+def _of_all(sheets: Sequence[CutSheet], show: Figures) -> Iterator[str]:
+    """The yield of all sheets together, and how the saw is reckoned."""
+    if sheets:
+        used = sum(each.used * each.times for each in sheets) / sum(each.times for each in sheets)
+        yield f"{show.share(round(used, 3))} of the area becomes pieces."
+        kerf, trim = sheets[0].pattern.kerf, sheets[0].pattern.trim
+        yield f"Saw kerf {format_length(kerf, show.unit)} {show.unit}."
+        if trim:
+            yield f"Every edge trimmed {format_length(trim, show.unit)} {show.unit}."
 
 
 def piece_names(estimate: Estimate) -> dict[str, str]:
@@ -95,39 +98,28 @@ def destinations_of(project: Project) -> Mapping[str, str]:
     return {each.key: modules[each.module.casefold()] for each in project.parts}
 
 
-def proof_of(plan: CutPlan) -> str:
-    """How near the plan is to the least there can be."""
-    above = above_least(plan)
-    early = " The search was stopped early." if plan.plan.stopped_early else ""
-    if above <= 0:
-        return f"Proven: no plan can use fewer.{early}"
-    return f"Proven least {plan.plan.sheets - above}: at most {above} more than needed.{early}"
-
-
-def _saw(sheets: list[CutSheet], show: Figures) -> str:
-    if not sheets:
-        return ""
-    kerf, trim = (
-        format_length(each, show.unit) for each in (sheets[0].pattern.kerf, sheets[0].pattern.trim)
-    )
-    return f"Saw kerf {kerf}, edges trimmed {trim} {show.unit}"
-
-
 def _drawn(
-    sheet: CutSheet, labels: Mapping[str, PieceLabel], destinations: Mapping[str, str], show: Figures
+    sheet: CutSheet,
+    labels: Mapping[str, PieceLabel],
+    destinations: Mapping[str, str],
+    show: Figures,
 ) -> DrawnSheet:
     drawing = pattern_svg(sheet.pattern, labels, sheet.times, show.unit)
     return DrawnSheet(
         sheet=sheet,
         times=show.count(sheet.times),
         used=show.share(round(sheet.used, 3)),
-        drawing=Markup(drawing),  # noqa: S704 - written by an XML writer, which escaped all words
+        # Written by an XML writer, which escaped all words.
+        drawing=Markup(drawing),
         pieces=tuple(_pieces(sheet, labels, destinations, show)),
     )
 
 
 def _pieces(
-    sheet: CutSheet, labels: Mapping[str, PieceLabel], destinations: Mapping[str, str], show: Figures
+    sheet: CutSheet,
+    labels: Mapping[str, PieceLabel],
+    destinations: Mapping[str, str],
+    show: Figures,
 ) -> Iterator[CutPiece]:
     for key, each in sorted(sheet.pieces.items(), key=lambda item: labels[item[0]].number):
         what_for = destinations.get(key, "rail")

@@ -74,6 +74,36 @@ def above_least(plan: CutPlan) -> int:
     return plan.plan.sheets - math.ceil(round(plan.plan.bound, 6))
 
 
+def in_short(plan: CutPlan) -> str:
+    """The plan in a line: how many, the proven least, and what that means."""
+    found, counted = plan.plan, "sheet" if plan.material.form == "sheet" else "length"
+    gap = above_least(plan)
+    proof = "no plan can use fewer" if gap == 0 else f"at most {gap} above the least possible"
+    early = " Stopped early: plan again for a better one." if found.stopped_early else ""
+    return (
+        f"{several(found.sheets, counted)} in {several(len(found.patterns), 'pattern')}; proven "
+        f"least {found.bound:.2f}: {proof}.{early}"
+    )
+
+
+def by_floor(plan: CutPlan) -> str:
+    """What planning the whole job saves over floor by floor; nothing to say of one floor."""
+    batches = {name: count for name, count in plan.by_floor.items() if count}
+    if len(batches) < 2:
+        return ""
+    apart = sum(batches.values())
+    listed = ", ".join(f"{name} {count:,}" for name, count in batches.items())
+    return (
+        f"Floor by floor: {listed}; {apart:,} in all. Planning the whole job together saves "
+        f"{apart - plan.plan.sheets:,}."
+    )
+
+
+def several(number: int, noun: str) -> str:
+    """`1 sheet`, `2 sheets`."""
+    return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"
+
+
 def sides(length: Fraction, width: Fraction, unit: LengthUnit) -> str:
     """`24 × 10`: along the grain first."""
     return f"{format_length(length, unit)} × {format_length(width, unit)}"
@@ -110,9 +140,7 @@ class Cut:
         return (self.box.length, self.box.width, self.along_x, piece, inside)
 
 
-def steps_of(
-    pattern: Pattern, parts: Mapping[str, Part], unit: LengthUnit
-) -> Iterator[Step]:
+def steps_of(pattern: Pattern, parts: Mapping[str, Part], unit: LengthUnit) -> Iterator[Step]:
     """The cuts of a pattern from the whole sheet to its pieces; alike neighbours in one step."""
     if pattern.trim:
         yield Step(0, "Trim all four sides", format_length(pattern.trim, unit))

@@ -181,9 +181,7 @@ def _fitted(area: Area, choices: list[list[str]], smallest: float) -> list[Words
     """The first choice of lines that fits the area, lying before upright; nothing if none does."""
     for lines in choices:
         for upright in (False, True):
-            along, beside = (
-                (area.height, area.width) if upright else (area.width, area.height)
-            )
+            along, beside = (area.height, area.width) if upright else (area.width, area.height)
             size = _largest_size(lines, along - 2 * CLEAR, beside - CLEAR)
             if size >= smallest:
                 return _lines(area, lines, size, upright)

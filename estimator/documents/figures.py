@@ -76,5 +76,3 @@ def only(frame: Any) -> dict[str, Any]:
     """The one row of a form."""
     (row,) = rows(frame)
     return row
-
-

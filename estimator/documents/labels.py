@@ -119,8 +119,7 @@ def _heading(bundle: Bundle, lines: list[CutLine], show: Figures) -> Sticker:
 def _of_line(line: CutLine, show: Figures) -> Iterator[Sticker]:
     size = f"{sides(line.length, line.width, show.unit)} {show.unit}"
     where = " · ".join(filter(None, (line.bundle.floor, line.bundle.room_type)))
-    marks = " · ".join(filter(None, (size, "bevel" if line.bevelled else "", line.finish)))
+    size += " · bevelled edge" if line.bevelled else ""
     for number in range(1, line.count + 1):
-        yield Sticker(
-            False, line.name, (marks, line.what_for), f"{where} · {line.key} · {number}/{line.count}"
-        )
+        small = f"{where} · {line.key} · {number}/{line.count}"
+        yield Sticker(False, line.name, (size, line.what_for, line.finish), small)

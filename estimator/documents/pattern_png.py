@@ -9,7 +9,15 @@ from dataclasses import replace
 
 from PIL import Image, ImageDraw, ImageFont
 
-from estimator.documents.drawing import Area, Drawing, PieceLabel, Shape, Stroke, Words, draw_pattern
+from estimator.documents.drawing import (
+    Area,
+    Drawing,
+    PieceLabel,
+    Shape,
+    Stroke,
+    Words,
+    draw_pattern,
+)
 from estimator.planner.pattern import Pattern
 from estimator.project.lengths import LengthUnit
 
@@ -40,7 +48,7 @@ def png(drawing: Drawing) -> bytes:
 
 
 def _in_plain_letters(label: PieceLabel) -> PieceLabel:
-    """The face that comes with Pillow has plain letters only; other words give way to the number."""
+    """Pillow's own face has plain letters only; other words give way to the number."""
     parted = unicodedata.normalize("NFKD", label.name)
     name = "".join(letter for letter in parted if not unicodedata.combining(letter))
     return replace(label, name=name if name.isascii() and name.isprintable() else "")

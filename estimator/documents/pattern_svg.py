@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from xml.etree import ElementTree
 
-from estimator.documents.drawing import Area, Drawing, PieceLabel, Shape, Stroke, Words, draw_pattern
+from estimator.documents.drawing import (
+    Area,
+    Drawing,
+    PieceLabel,
+    Shape,
+    Stroke,
+    Words,
+    draw_pattern,
+)
 from estimator.planner.pattern import Pattern
 from estimator.project.lengths import LengthUnit
 

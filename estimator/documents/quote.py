@@ -6,7 +6,6 @@ nothing is reckoned here. Cost, wages, overhead, contingency and margin never re
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -14,9 +13,10 @@ from typing import Any
 
 from estimator.documents.figures import Figures, figures_of, only, rows
 from estimator.documents.pages import page
+from estimator.documents.rooms import modules_in_room, modules_of, same
 from estimator.estimate import Estimate
 from estimator.project.lengths import format_length
-from estimator.project.records import Module, Project
+from estimator.project.records import Project
 from estimator.quantities.findings import FAIL, LOOK
 
 Row = dict[str, Any]
@@ -117,24 +117,17 @@ def _offered_rooms(estimate: Estimate, show: Figures) -> Iterator[OfferedRoom]:
                 line_price=show.money(room["line_price"]),
                 add=show.money(room["add"]),
                 deduct=show.money(room["deduct"]),
-                furniture=tuple(_furniture(estimate, room["key"], show)),
+                furniture=tuple(_furniture(estimate.project, room["key"], show)),
                 rails=tuple(_rails(estimate.project, room["key"])),
             )
 
 
-def _furniture(estimate: Estimate, room_type: str, show: Figures) -> Iterator[Furniture]:
-    """A module that hangs in several places of a room stands in one line."""
-    each: Counter[str] = Counter()
-    for content in rows(estimate.values["contents"]):
-        if same(content["room_type"], room_type):
-            each[content["module"].casefold()] += content["each"]
-    modules = modules_of(estimate.project)
-    for key, number in each.items():
-        if number > 0:
+def _furniture(project: Project, room_type: str, show: Figures) -> Iterator[Furniture]:
+    modules = modules_of(project)
+    for key, each in modules_in_room(project, room_type).items():
+        if each:
             module = modules[key]
-            yield Furniture(
-                module.name, show.outside(module), show.count(number), module.description
-            )
+            yield Furniture(module.name, show.outside(module), show.count(each), module.description)
 
 
 def _rails(project: Project, room_type: str) -> Iterator[str]:
@@ -143,16 +136,6 @@ def _rails(project: Project, room_type: str) -> Iterator[str]:
     for run in project.runs:
         if same(run.room_type, room_type):
             yield f"{format_length(run.length, unit)} at {format_length(run.bottom, unit)}"
-
-
-def modules_of(project: Project) -> dict[str, Module]:
-    """The modules by key; keys that differ only in case are one key, as in a spreadsheet."""
-    return {each.key.casefold(): each for each in project.modules}
-
-
-def same(one: str, other: str) -> bool:
-    """Whether two keys are one, as a spreadsheet compares them."""
-    return one.casefold() == other.casefold()
 
 
 def _spares(estimate: Estimate, show: Figures) -> Iterator[tuple[str, str]]:
@@ -192,7 +175,7 @@ def _stages(stages: Any, show: Figures) -> Iterator[Due]:
 
 
 def _worst_checks(estimate: Estimate) -> Row:
-    """The labels of failing checks, and how many only want a look; their words stay in the office."""
+    """The labels of failing checks; of those that want a look, only how many there are."""
     checks = estimate.values["checks"]
     return {
         "failing": list(checks[checks["state"] == FAIL]["label"]),

@@ -12,7 +12,16 @@ from typing import Any
 import numpy as np
 import pint
 
-from estimator.expressions.nodes import Call, Expression, Function, Operand, constant
+from estimator.expressions.nodes import (
+    Across,
+    Call,
+    Column,
+    Conversion,
+    Expression,
+    Function,
+    Operand,
+    constant,
+)
 from estimator.units import UnitFault, name_of, quotient, unit
 
 # A cell keeps fifteen digits: a value nearer to a half than half of its fifteenth is that half.
@@ -163,12 +172,24 @@ def choose(condition: Expression, then: Operand, otherwise: Operand) -> Expressi
 
 def smaller(left: Expression, *others: Operand) -> Expression:
     """The smallest of several."""
-    return call(SMALLER, left, *(constant(other, left.unit) for other in others))
+    return call(SMALLER, *(_seen(constant(each, left.unit)) for each in (left, *others)))
 
 
 def larger(left: Expression, *others: Operand) -> Expression:
     """The largest of several."""
-    return call(LARGER, left, *(constant(other, left.unit) for other in others))
+    return call(LARGER, *(_seen(constant(each, left.unit)) for each in (left, *others)))
+
+
+def _seen(value: Expression) -> Expression:
+    """MIN and MAX pass over a blank cell that is referred to; a sum with 0 they see."""
+    match value:
+        case Conversion(inner=inner, by=by) if by == 1:
+            blank = _seen(inner) is not inner
+        case Column(may_be_blank=blank):
+            pass
+        case _:
+            blank = isinstance(value, Across) and value.how in ("find", "cross")
+    return value + 0 if blank else value
 
 
 def size(value: Expression) -> Expression:

@@ -107,6 +107,7 @@ class Column(Expression):
 
     table: str
     name: str
+    may_be_blank: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -263,6 +264,8 @@ def _condition(node: Expression, other: frozenset[str]) -> Condition:
     """A blank cell satisfies no condition, which holds in a spreadsheet for all signs but <>."""
     if not isinstance(node, Operation) or not isinstance(node.left, Column) or node.sign == "<>":
         raise UnitFault("a condition compares a column of the other table with a value of this one")
+    if isinstance(node.right, Constant) and node.right.value == "":
+        raise UnitFault("blank words match no row, though a spreadsheet would let \"\" match some")
     if node.left.scope != other:
         tables = ", ".join(sorted(other)) or "no table of rows"
         raise UnitFault(f"a condition on {node.left.table}, but what is drawn is of {tables}")

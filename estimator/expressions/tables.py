@@ -76,7 +76,8 @@ class Table:
             known = ", ".join(self.definitions)
             raise UnitFault(f"{self.title} has no column {name!r} yet; so far: {known}")
         scope = frozenset() if self.kind == "form" else frozenset({self.name})
-        return Column(unit(self.definitions[name].unit), scope, self.name, name)
+        found = self.definitions[name]
+        return Column(unit(found.unit), scope, self.name, name, found.optional)
 
     @property
     def keys(self) -> Column:

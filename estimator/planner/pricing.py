@@ -11,7 +11,7 @@ out.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -29,9 +29,14 @@ from estimator.planner.columns import (
 )
 from estimator.planner.grid import Frame, Ints, Job, Steps
 
-BATCH = 32  # sections worked out side by side
+import os
+
+BATCH = int(os.environ.get("BA", "32"))  # sections worked out side by side
 BLOCK = 256  # rough limits worked out side by side
-ROUGH = ((256, 512), (1024, 10**9))  # cells of breadth and span points, from rough to fine
+CELLS = 1024  # of the breadth, for rough limits
+HOPEFUL = int(os.environ.get("HO", "16"))  # sections tried because their upper limit is high
+NEAR = int(os.environ.get("NE", "24"))
+OFTEN = int(os.environ.get("OF", "48"))  # sections remembered
 
 Floats = NDArray[np.float64]
 
@@ -51,6 +56,7 @@ class Pricer:
         self.job = job
         self.number = number
         self.frame: Frame = job.frames[number]
+        self.lately: dict[int, None] = {}  # span points of use in earlier pricings
         frame = self.frame
         shapes = [job.shapes[i] for i in frame.shapes]
         self.part = np.array([shape.part for shape in shapes])
@@ -132,25 +138,20 @@ class Pricer:
 
     def _price_sections(self, tracer: Tracer, limit: int, prove: bool, wanted: int) -> Found:
         """Work sections out, the most promising first, until no other can lie in a good sheet."""
-        strips = tracer.strips
-        upper = self._density_limits(strips)
+        upper = self._density_limits(tracer.strips)
         exact = np.zeros(len(upper), dtype=np.int64)
+        if not prove:
+            at = np.union1d(self._hopeful(upper, exact, limit)[1][:HOPEFUL], list(self.lately))
+            self._work_out(tracer, at.astype(np.int64), exact, upper)
+            return Found(self._columns(tracer, exact, limit, wanted), None)
+        np.minimum(upper, self._rough_limits(tracer.strips), out=upper)
         columns: tuple[Column, ...] = ()
-        for rough in ROUGH:
-            np.minimum(upper, self._rough_limits(strips, *rough), out=upper)
+        while True:
             ceiling, at = self._hopeful(upper, exact, limit)
-            if len(at):
-                self._work_out(tracer, at, exact, upper)
-                columns = self._columns(tracer, exact, limit, wanted)
             if columns or not len(at):
-                return Found(columns, int(ceiling))
-        while prove and not columns:
-            ceiling, at = self._hopeful(upper, exact, limit)
-            if not len(at):
-                break
+                return Found(columns, ceiling)
             self._work_out(tracer, at, exact, upper)
             columns = self._columns(tracer, exact, limit, wanted)
-        return Found(columns, int(ceiling))
 
     def _work_out(self, tracer: Tracer, at: Ints, exact: Ints, upper: Ints) -> None:
         """Exact values of the sections at these span points."""
@@ -159,7 +160,7 @@ class Pricer:
         exact[at] = upper[at] = worth[-1]
 
     def _hopeful(self, upper: Ints, exact: Ints, limit: int) -> tuple[int, Ints]:
-        """The most any sheet is worth, and the best sections that could lie in one over the limit."""
+        """What no sheet is worth more than, and the best sections that may bring one there."""
         # A shorter section is never worth more than a longer one.
         np.minimum.accumulate(upper[::-1], out=upper[::-1])
         ceiling = self.sheet_values(upper, _rises(upper))
@@ -169,40 +170,45 @@ class Pricer:
         return int(ceiling[-1]), np.sort(at)
 
     def _density_limits(self, strips: Ints) -> Ints:
-        """What no section of a span is worth more than: its densest strip over the whole breadth."""
+        """What no section is worth more than: its densest strip over the whole breadth."""
         density = (strips / self.levels[:, None]).max(axis=0)
         limit = density * self.frame.breadth.capacity
         return np.where(limit > 0, limit * (1 + 1e-12) + 1, 0).astype(np.int64)
 
-    def _rough_limits(self, strips: Ints, cells: int, most_points: int) -> Ints:
-        """The same, sharper: breadths rounded down to a coarse grid, in short floats.
-
-        Of many span points only some are worked out; the others take the next longer one's limit.
-        """
+    def _rough_limits(self, strips: Ints) -> Ints:
+        """The same, sharper: with breadths rounded down to a coarse grid, in short floats."""
         capacity = self.frame.breadth.capacity
-        cells = min(capacity, max(cells, -(-capacity // int(self.levels[0]))))
+        cells = min(capacity, max(CELLS, -(-capacity // int(self.levels[0]))))
         sizes = self.levels * cells // capacity
-        every = strips.shape[1]
-        stride = -(-every // most_points)
-        at = np.arange(every - 1, -1, -stride)[::-1]
         unit = max(1, int(strips.max()))
-        limits = np.empty(len(at))
-        for start in range(0, len(at), BLOCK):
-            block = (strips[:, at[start : start + BLOCK]] / unit).astype(np.float32)
+        limits = np.empty(strips.shape[1])
+        for start in range(0, len(limits), BLOCK):
+            block = (strips[:, start : start + BLOCK] / unit).astype(np.float32)
             limits[start : start + BLOCK] = _rough_knapsack(block, sizes, cells)
-        whole = (limits * (1 + 1e-5) * unit).astype(np.int64) + 1
-        return whole[np.searchsorted(at, np.arange(every))]
+        return (limits * (1 + 1e-5) * unit).astype(np.int64) + 1
 
     def _columns(self, tracer: Tracer, exact: Ints, limit: int, wanted: int) -> tuple[Column, ...]:
         """The best sheets through different sections, down to the limit."""
         best = self.sheet_values(exact, _rises(exact))
         through = np.where(exact > 0, exact + best[self.complement], 0)
+        order = np.argsort(-through, kind="stable")
         found: dict[Column, None] = {}
-        for at in np.argsort(-through, kind="stable")[: 3 * wanted]:
+        for at in order[: 3 * wanted]:
             if through[at] <= limit or len(found) >= wanted:
                 break
             found[tracer.sheet(exact, best, int(at))] = None
+        self._remember([int(at) for at in order[:NEAR] if exact[at] > 0], found)
         return tuple(found)
+
+    def _remember(self, near: list[int], columns: Iterable[Column]) -> None:
+        """Keep the span points that came nearest, and those of the columns, for the next time."""
+        floor = self.frame.span.floor
+        used = [int(floor[cut.span]) for column in columns for cut, _ in column.sections]
+        for point in near[::-1] + used:
+            self.lately.pop(point, None)
+            self.lately[point] = None
+        while len(self.lately) > OFTEN:
+            del self.lately[next(iter(self.lately))]
 
 
 class Tracer:

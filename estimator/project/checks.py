@@ -27,7 +27,9 @@ def check_project(project: Project, places: Places) -> list[Problem]:
     return [problem for check in CHECKS for problem in check(project, places)]
 
 
-MAY_BE_EMPTY = ("uses", "finishes", "containers", "freight_classes", "clauses", "alternates")
+MAY_BE_EMPTY = (
+    "uses", "finishes", "containers", "freight_classes", "clauses", "alternates", "issued",
+)  # fmt: skip
 
 
 def tables_filled(project: Project, places: Places) -> Iterator[Problem]:

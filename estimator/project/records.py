@@ -276,6 +276,13 @@ class Terms(Record):
     lift_limit: Annotated[Number, Field(gt=0)] = column(
         "Single lift", "{weight}", "A heavier module or sheet needs two people or a lift."
     )
+    band_tolerance: Annotated[Rate, Field(gt=0)] = column(
+        "Tolerance of the purchaser's price",
+        "1",
+        "How far price per room times rooms may stray from a new estimate before one is needed.",
+        default=Decimal("0.01"),
+        show="percent",
+    )
     cents: Literal[2] = column(
         "Decimals of money", "1", "Money is rounded to cents, halves up.", default=2, show="whole"
     )
@@ -744,10 +751,30 @@ class Alternate(Record):
     )
 
 
+class Issued(Record):
+    """A file that left the office."""
+
+    table = "issued"
+    title = "Issued copies"
+    sheet = "Changes"
+    about = "What was sent, to whom and from which revision; the digest tells whether a file is it."
+
+    key: Key = column("Number", "text", "A short name, such as A-1.")
+    to: Text = column("To", "text", "Who it was made for.")
+    day: Day = column("Date", "text", "The day it was made, as 2026-11-25.")
+    revision: Annotated[str, Field(pattern=r"^[A-Z]{1,3}$")] = column(
+        "Revision", "text", "The revision it was made from."
+    )
+    file: Text = column("File", "text", "Its name.")
+    digest: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")] = column(
+        "Digest", "text", "SHA-256 of the file, in hexadecimal."
+    )
+
+
 RECORDS: tuple[type[Record], ...] = (
     Facts, Terms, Floor, RoomType, RoomCount, Content, RailRun, Profile, Module, Part, Use,
     Operation, Grade, Material, Item, Price, Finish, Container, FreightClass, Stage, Clause,
-    Alternate,
+    Alternate, Issued,
 )  # fmt: skip
 
 FORMS = (Facts, Terms)
@@ -786,3 +813,4 @@ class Project(BaseModel):
     stages: tuple[Stage, ...]
     clauses: tuple[Clause, ...]
     alternates: tuple[Alternate, ...]
+    issued: tuple[Issued, ...]

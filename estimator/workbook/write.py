@@ -53,6 +53,7 @@ SHEETS = (
     ("Rates", "typed", "Wages and freight classes."),
     ("Scope", "typed", "Inclusions, exclusions, allowances, cautions."),
     ("Alternates", "typed", "Other materials and finishes, as differences."),
+    ("Changes", "typed", "What was issued, to whom, from which revision."),
     ("Figures", "reckoned", "The job in a few figures."),
     ("Findings", "reckoned", "What each check counted."),
     ("Freight", "reckoned", "Weight, pallets, cost of carrying."),

@@ -44,7 +44,7 @@ def small_model() -> Model:
         ("blank", "Blank", "1"),
         ("nothing", "Nothing", "text"),
     ):
-        terms.input(name, label, unit, f"{label}.")
+        terms.input(name, label, unit, f"{label}.", optional=name in ("blank", "nothing"))
     types = model.table("types", "Types", "Rows", "Rows.")
     types.input("key", "Type", "text", "Key.")
     types.input("rooms", "Rooms", "room", "Rooms.")

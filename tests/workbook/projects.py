@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from estimator.project.checks import check_project
-from estimator.project.records import FORMS, RECORDS, Length, Project, Record
+from estimator.project.records import FORMS, RECORDS, Project, Record
 from estimator.project.templates import read_template
 
 Edit = tuple[str, int, str, Any]
@@ -52,7 +52,9 @@ def template(name: str) -> Project:
     return read_template(name)
 
 
-def projects(names: Sequence[str] = ("one-wall", "one-wall-metric", "merrowby-lodge")) -> st.SearchStrategy[Project]:
+def projects(
+    names: Sequence[str] = ("one-wall", "one-wall-metric", "merrowby-lodge"),
+) -> st.SearchStrategy[Project]:
     """Projects in order that differ from a template in up to a dozen places."""
     return st.sampled_from(names).flatmap(_edited_templates)
 
@@ -65,8 +67,11 @@ def _edited_templates(name: str) -> st.SearchStrategy[Project]:
 
 def _edits_of(record: type[Record], project: Project) -> st.SearchStrategy[Edit]:
     rows = st.integers(0, max(0, len(_rows(project, record)) - 1))
-    fields = st.sampled_from(list(record.columns())).flatmap(
-        lambda name: st.tuples(st.just(record.table), rows, st.just(name), _typed(record, name))
+    fields = st.one_of(
+        [
+            st.tuples(st.just(record.table), rows, st.just(name), _typed(record, name))
+            for name in record.columns()
+        ]
     )
     if record in FORMS:
         return fields
@@ -85,11 +90,9 @@ def _typed(record: type[Record], name: str) -> st.SearchStrategy[Any]:
         return LENGTHS
     if about.unit != "text":
         return NUMBERS
-    return TEXTS if name not in ("key", *_references(record)) else st.just("")
-
-
-def _references(record: type[Record]) -> list[str]:
-    return [name for name, (about, _) in record.columns().items() if about.refers_to]
+    if info.is_required():
+        return st.nothing() if name == "key" or about.refers_to else TEXTS.filter(str.strip)
+    return st.just("") if about.refers_to else TEXTS
 
 
 def edited(project: Project, edits: Sequence[Edit]) -> Project:

@@ -1,0 +1,1 @@
+"""Copies that leave the office, each built up from what its reader may see."""

@@ -1,0 +1,259 @@
+"""Prices per room that hold within a band of room counts, and how wide that band may be.
+
+A purchaser's price is price per room x rooms + a fixed part. At the counts quoted it is the quoted
+price to the cent. Elsewhere it is compared with a new estimate by the product's own definitions
+under the plan at hand, at many mixes of rooms; the band is the widest range of counts in which all
+of them stay within the tolerance, and a fresh set of mixes from inside the band has to confirm it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from estimator.estimate import Estimate
+from estimator.expressions.functions import round_half_away
+from estimator.expressions.value import reckon
+
+Counts = NDArray[np.float64]
+"""Rooms by type (down) and floor (across), or by type alone."""
+
+MIXES, CONFIRMING, ROUNDS, SEED = 240, 80, 8, 20260331
+FURTHEST_DOWN, FURTHEST_UP = 0.75, 1.5
+IN_HAND = 0.1
+"""The share of the tolerance that the mixes looked at must leave, for those not looked at."""
+
+
+@dataclass(frozen=True)
+class Reach:
+    """How far counts may move from those quoted: as shares down and up; None: not at all.
+
+    The rooms in all move by at most these shares. Those of one type do too, but always by one.
+    """
+
+    down: float
+    up: float
+
+    def bounds(self, rooms: Counts, step: float) -> tuple[Counts, Counts]:
+        """Least and most for these counts, of which each may move at least by `step`."""
+        down = np.maximum(np.floor(self.down * rooms + 1e-9), step)
+        up = np.maximum(np.floor(self.up * rooms + 1e-9), step)
+        return np.where(rooms > 0, rooms - down, 0), np.where(rooms > 0, rooms + up, 0)
+
+
+@dataclass(frozen=True)
+class Band:
+    """What the purchaser's price is made of, and where it holds. Arrays are by room type.
+
+    each: money for each room. fixed: money whatever the count. least, most: rooms of each type;
+    least_rooms, most_rooms: of all types. worst: the largest deviation seen inside the band, as a
+    share. A floor that has rooms in the quote must keep some; one that has none must stay empty.
+    """
+
+    each: Counts
+    fixed: Counts
+    least: Counts
+    most: Counts
+    least_rooms: float
+    most_rooms: float
+    worst: float
+
+    def price(self, rooms: Counts) -> float:
+        """The price before tax for rooms by type."""
+        return float(rooms @ self.each + self.fixed.sum())
+
+
+def find_band(estimate: Estimate) -> Band:
+    """The widest band within the tolerance on the sheet Terms. Takes about 400 new estimates."""
+    search = Search(estimate, float(estimate.project.terms.band_tolerance))
+    reach, each = search.widest()
+    return search.band(reach, each)
+
+
+def new_price(estimate: Estimate, counts: Counts) -> float:
+    """The quoted price before tax of a full re-estimate at other counts (type x floor)."""
+    floors = list(estimate.model["counts"].axis)
+    grid = estimate.typed["counts"].copy()
+    grid[floors] = counts
+    wanted = [estimate.model["price"]["quoted"]]
+    values = reckon(estimate.model, {**estimate.typed, "counts": grid}, wanted)
+    return float(values["price"]["quoted"].iloc[0])
+
+
+def quoted_counts(estimate: Estimate) -> Counts:
+    """Rooms as quoted, by type and floor."""
+    floors = list(estimate.model["counts"].axis)
+    return estimate.typed["counts"][floors].fillna(0).to_numpy(dtype=float)
+
+
+@dataclass
+class Search:
+    """The mixes looked at so far with their new prices, and the search among them."""
+
+    estimate: Estimate
+    tolerance: float
+    mixes: list[Counts] = field(default_factory=list)
+    prices: list[float] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.random = np.random.default_rng(SEED)
+        self.quoted = quoted_counts(self.estimate)
+        self.rooms = self.quoted.sum(axis=1)
+        types = self.estimate.values["types"]
+        self.mocked = types["mock_ups"].to_numpy(dtype=float) > 0
+        self.lines = types["line_price"].to_numpy(dtype=float)
+        self.step = float(self.estimate.values["terms"]["price_step"].iloc[0])
+
+    def widest(self) -> tuple[Reach | None, Counts]:
+        """The reach that fresh mixes confirm, with the price per room; None: counts as quoted."""
+        self.look(MIXES, lambda: Reach(*self.random.uniform(0, (FURTHEST_DOWN, FURTHEST_UP))))
+        reach, each = self.fitted(Reach(FURTHEST_DOWN, FURTHEST_UP))
+        for _ in range(ROUNDS):
+            if reach is None:
+                break
+            seen, inside = len(self.mixes), reach
+            self.look(CONFIRMING, lambda: inside)
+            if not self.strays(each)[seen:].any():
+                return reach, each
+            reach, each = self.fitted(inside)
+        return None, self.average()
+
+    def fitted(self, within: Reach) -> tuple[Reach | None, Counts]:
+        """The widest reach with prices fitted to the mixes within; fitted again inside it."""
+        if not shows_fixed_part(self.estimate):
+            return self.widest_for(self.average()), self.average()
+        each = self.fit(within)
+        reach = self.widest_for(each)
+        if reach is None:
+            return None, each
+        again = self.fit(reach)
+        wider = self.widest_for(again)
+        if wider is not None and wider.down + wider.up >= reach.down + reach.up:
+            return wider, again
+        return reach, each
+
+    def fit(self, within: Reach) -> Counts:
+        """Price per room by least squares of relative deviation, exact at the counts quoted."""
+        chosen = self.inside(within)
+        moved = self.moves()[chosen]
+        prices = np.array(self.prices)[chosen]
+        start = self.estimate.values["types"]["variable"].to_numpy(dtype=float)
+        short = prices - self.lines.sum() - moved @ start
+        more = np.linalg.lstsq(moved / prices[:, None], short / prices, rcond=None)[0]
+        stepped = round_half_away((start + more) / self.step, 0) * self.step
+        return np.clip(round_half_away(stepped, 2), 0, self.average())
+
+    def average(self) -> Counts:
+        """The price per room as quoted."""
+        return self.estimate.values["types"]["unit_price"].to_numpy(dtype=float)
+
+    def widest_for(self, each: Counts) -> Reach | None:
+        """The widest reach that holds no straying mix: shares down and up added."""
+        strays = self.strays(each)
+        down, up = (shares[strays] for shares in self.shares())
+        found = [
+            Reach(low, float(np.min(up[down <= low], initial=FURTHEST_UP + 1e-6)) - 1e-6)
+            for low in np.arange(0, FURTHEST_DOWN + 0.001, 0.01)
+        ]
+        held = [reach for reach in found if reach.up >= 0]
+        return max(held, key=lambda each: each.down + each.up, default=None)
+
+    def strays(self, each: Counts) -> NDArray[np.bool_]:
+        """Which of the mixes stray further than the tolerance, less what is kept in hand."""
+        return self.deviations(each) > self.tolerance * (1 - IN_HAND)
+
+    def deviations(self, each: Counts) -> Counts:
+        """How far price per room x rooms + fixed part is from a new estimate, as shares."""
+        prices = np.array(self.prices)
+        return np.abs((self.lines.sum() + self.moves() @ each) / prices - 1)
+
+    def moves(self) -> Counts:
+        """Of each mix, the rooms of each type less those quoted."""
+        return np.array([mix.sum(axis=1) - self.rooms for mix in self.mixes]).reshape(
+            -1, len(self.rooms)
+        )
+
+    def shares(self) -> tuple[Counts, Counts]:
+        """Of each mix, the shares down and up that a reach must allow to hold it."""
+        moves, rooms = self.moves(), np.maximum(self.rooms, 1)
+        of_type = np.where(np.abs(moves) <= 1, 0, moves / rooms)
+        of_all = moves.sum(axis=1, keepdims=True) / max(self.rooms.sum(), 1)
+        both = np.hstack([of_type, of_all])
+        return -both.min(axis=1, initial=0), both.max(axis=1, initial=0)
+
+    def inside(self, reach: Reach) -> NDArray[np.bool_]:
+        """Which of the mixes a reach holds."""
+        down, up = self.shares()
+        return (down <= reach.down + 1e-9) & (up <= reach.up + 1e-9)
+
+    def look(self, how_many: int, reach: Callable[[], Reach]) -> None:
+        """Re-estimate at random mixes, each within a reach, half of its types at their ends."""
+        for _ in range(how_many):
+            mix = self.draw(reach())
+            if mix is not None:
+                self.mixes.append(mix)
+                self.prices.append(new_price(self.estimate, mix))
+
+    def draw(self, reach: Reach, tries: int = 50) -> Counts | None:
+        """A mix within the reach, in all and by type; None when none turns up."""
+        least, most = self.of_types(reach)
+        lowest, highest = reach.bounds(np.array([self.rooms.sum()]), 0)
+        for _ in range(tries):
+            lean = self.random.uniform(0, 1, len(least)) ** self.random.choice([0.3, 1, 3])
+            ends = self.random.uniform(size=len(least)) < 0.5
+            rooms = np.round(least + (most - least) * np.where(ends, np.round(lean), lean))
+            if lowest[0] <= rooms.sum() <= highest[0]:
+                mix = self.on_floors(rooms)
+                if mix is not None:
+                    return mix
+        return None
+
+    def of_types(self, reach: Reach) -> tuple[Counts, Counts]:
+        """Least and most rooms of each type; one that has a mock-up keeps a room to pay for it."""
+        least, most = reach.bounds(self.rooms, 1)
+        return np.maximum(least, np.minimum(self.rooms, self.mocked)), most
+
+    def on_floors(self, rooms: Counts) -> Counts | None:
+        """Rooms by type spread at random over the floors in use; None if a floor would be empty."""
+        used = self.quoted.sum(axis=0) > 0
+        weights = self.random.dirichlet(np.full(int(used.sum()), 3.0), size=len(rooms))
+        mix = np.zeros_like(self.quoted)
+        for row, count in enumerate(rooms):
+            mix[row, used] = self.random.multinomial(int(count), weights[row])
+        return mix if mix.sum(axis=0)[used].all() else None
+
+    def band(self, reach: Reach | None, each: Counts) -> Band:
+        """The band of a reach; of the counts as quoted where there is none."""
+        fixed = round_half_away(self.lines - each * self.rooms, 2)
+        if reach is None:
+            total = float(self.rooms.sum())
+            return Band(each, fixed, self.rooms, self.rooms, total, total, 0.0)
+        least, most = self.of_types(reach)
+        lowest, highest = reach.bounds(np.array([self.rooms.sum()]), 0)
+        worst = float(np.max(self.deviations(each)[self.inside(reach)], initial=0.0))
+        return Band(each, fixed, least, most, float(lowest[0]), float(highest[0]), worst)
+
+
+def shows_fixed_part(estimate: Estimate) -> bool:
+    """Whether a fixed part may be shown.
+
+    Allowances are told at cost. Where the fixed part would be mostly theirs, it would tell what
+    cost is multiplied by to make the price; the price per room is then the average one.
+    """
+    price = estimate.values["price"].iloc[0]
+    return bool(price["fixed"] >= 2 * price["allowances"])
+
+
+def within(band: Band, counts: Counts, quoted: Counts) -> bool:
+    """Whether counts by type and floor lie inside the band."""
+    rooms, floors = counts.sum(axis=1), counts.sum(axis=0)
+    used = quoted.sum(axis=0) > 0
+    fits: Sequence[bool] = (
+        bool((rooms >= band.least).all() and (rooms <= band.most).all()),
+        bool(band.least_rooms <= rooms.sum() <= band.most_rooms),
+        bool((floors[used] > 0).all() and (floors[~used] == 0).all()),
+    )
+    return all(fits)
