@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,26 +23,40 @@ Counts = NDArray[np.float64]
 """Rooms by type (down) and floor (across), or by type alone."""
 
 MIXES, CONFIRMING, ROUNDS, SEED = 240, 80, 8, 20260331
-FURTHEST_DOWN, FURTHEST_UP = 0.75, 1.5
+NEARNESS = (1.0, 0.5, 0.25, 0.1)
 IN_HAND = 0.1
 """The share of the tolerance that the mixes looked at must leave, for those not looked at."""
 
 
 @dataclass(frozen=True)
 class Reach:
-    """How far counts may move from those quoted: as shares down and up; None: not at all.
+    """How far counts may move from those quoted: as shares down and up.
 
-    The rooms in all move by at most these shares. Those of one type do too, but always by one.
+    The rooms in all move by at most these shares, and so do those of each type, though a type may
+    be let to move by one room in any case.
     """
 
     down: float
     up: float
 
-    def bounds(self, rooms: Counts, step: float) -> tuple[Counts, Counts]:
-        """Least and most for these counts, of which each may move at least by `step`."""
-        down = np.maximum(np.floor(self.down * rooms + 1e-9), step)
-        up = np.maximum(np.floor(self.up * rooms + 1e-9), step)
+    def bounds(self, rooms: Counts, always: float = 0) -> tuple[Counts, Counts]:
+        """Least and most for these counts, each of which may `always` move by so many."""
+        down = np.maximum(np.floor(self.down * rooms + 1e-9), always)
+        up = np.maximum(np.floor(self.up * rooms + 1e-9), always)
         return np.where(rooms > 0, rooms - down, 0), np.where(rooms > 0, rooms + up, 0)
+
+
+    def times(self, down: float, up: float) -> Reach:
+        """So many times as far down and up."""
+        return Reach(self.down * down, self.up * up)
+
+    @property
+    def width(self) -> float:
+        """The shares down and up, added."""
+        return self.down + self.up
+
+
+FURTHEST = Reach(0.75, 1.5)
 
 
 @dataclass(frozen=True)
@@ -69,7 +84,10 @@ class Band:
 def find_band(estimate: Estimate) -> Band:
     """The widest band within the tolerance on the sheet Terms. Takes about 400 new estimates."""
     search = Search(estimate, float(estimate.project.terms.band_tolerance))
-    reach, each = search.widest()
+    for search.always in (1, 0):
+        reach, each = search.widest()
+        if reach is not None:
+            break
     return search.band(reach, each)
 
 
@@ -95,6 +113,7 @@ class Search:
 
     estimate: Estimate
     tolerance: float
+    always: float = 1
     mixes: list[Counts] = field(default_factory=list)
     prices: list[float] = field(default_factory=list)
 
@@ -109,40 +128,33 @@ class Search:
 
     def widest(self) -> tuple[Reach | None, Counts]:
         """The reach that fresh mixes confirm, with the price per room; None: counts as quoted."""
-        self.look(MIXES, lambda: Reach(*self.random.uniform(0, (FURTHEST_DOWN, FURTHEST_UP))))
-        reach, each = self.fitted(Reach(FURTHEST_DOWN, FURTHEST_UP))
+        self.look(MIXES - len(self.mixes), lambda: FURTHEST.times(*self.random.uniform(0, 1, 2) ** 2))
         for _ in range(ROUNDS):
+            reach, each = self.fitted()
             if reach is None:
                 break
             seen, inside = len(self.mixes), reach
             self.look(CONFIRMING, lambda: inside)
             if not self.strays(each)[seen:].any():
                 return reach, each
-            reach, each = self.fitted(inside)
         return None, self.average()
 
-    def fitted(self, within: Reach) -> tuple[Reach | None, Counts]:
-        """The widest reach with prices fitted to the mixes within; fitted again inside it."""
-        if not shows_fixed_part(self.estimate):
-            return self.widest_for(self.average()), self.average()
-        each = self.fit(within)
-        reach = self.widest_for(each)
-        if reach is None:
-            return None, each
-        again = self.fit(reach)
-        wider = self.widest_for(again)
-        if wider is not None and wider.down + wider.up >= reach.down + reach.up:
-            return wider, again
-        return reach, each
+    def fitted(self) -> tuple[Reach | None, Counts]:
+        """The widest reach of several ways to fit: to mixes far and near, and the average price."""
+        ways = [self.average()]
+        if shows_fixed_part(self.estimate):
+            ways += [self.fit(FURTHEST.times(*shares)) for shares in product(NEARNESS, repeat=2)]
+        found = [(self.widest_for(each), each) for each in ways]
+        return max(found, key=lambda pair: pair[0].width if pair[0] else -1.0)
 
     def fit(self, within: Reach) -> Counts:
-        """Price per room by least squares of relative deviation, exact at the counts quoted."""
+        """Price per room with the least largest deviation within, exact at the counts quoted."""
         chosen = self.inside(within)
         moved = self.moves()[chosen]
         prices = np.array(self.prices)[chosen]
         start = self.estimate.values["types"]["variable"].to_numpy(dtype=float)
         short = prices - self.lines.sum() - moved @ start
-        more = np.linalg.lstsq(moved / prices[:, None], short / prices, rcond=None)[0]
+        more = least_largest(moved / prices[:, None], short / prices)
         stepped = round_half_away((start + more) / self.step, 0) * self.step
         return np.clip(round_half_away(stepped, 2), 0, self.average())
 
@@ -155,11 +167,11 @@ class Search:
         strays = self.strays(each)
         down, up = (shares[strays] for shares in self.shares())
         found = [
-            Reach(low, float(np.min(up[down <= low], initial=FURTHEST_UP + 1e-6)) - 1e-6)
-            for low in np.arange(0, FURTHEST_DOWN + 0.001, 0.01)
+            Reach(low, float(np.min(up[down <= low], initial=FURTHEST.up + 1e-6)) - 1e-6)
+            for low in np.arange(0, FURTHEST.down + 0.001, 0.01)
         ]
         held = [reach for reach in found if reach.up >= 0]
-        return max(held, key=lambda each: each.down + each.up, default=None)
+        return max(held, key=lambda each: each.width, default=None)
 
     def strays(self, each: Counts) -> NDArray[np.bool_]:
         """Which of the mixes stray further than the tolerance, less what is kept in hand."""
@@ -179,7 +191,7 @@ class Search:
     def shares(self) -> tuple[Counts, Counts]:
         """Of each mix, the shares down and up that a reach must allow to hold it."""
         moves, rooms = self.moves(), np.maximum(self.rooms, 1)
-        of_type = np.where(np.abs(moves) <= 1, 0, moves / rooms)
+        of_type = np.where(np.abs(moves) <= self.always, 0, moves / rooms)
         of_all = moves.sum(axis=1, keepdims=True) / max(self.rooms.sum(), 1)
         both = np.hstack([of_type, of_all])
         return -both.min(axis=1, initial=0), both.max(axis=1, initial=0)
@@ -200,7 +212,7 @@ class Search:
     def draw(self, reach: Reach, tries: int = 50) -> Counts | None:
         """A mix within the reach, in all and by type; None when none turns up."""
         least, most = self.of_types(reach)
-        lowest, highest = reach.bounds(np.array([self.rooms.sum()]), 0)
+        lowest, highest = reach.bounds(np.array([self.rooms.sum()]))
         for _ in range(tries):
             lean = self.random.uniform(0, 1, len(least)) ** self.random.choice([0.3, 1, 3])
             ends = self.random.uniform(size=len(least)) < 0.5
@@ -213,7 +225,7 @@ class Search:
 
     def of_types(self, reach: Reach) -> tuple[Counts, Counts]:
         """Least and most rooms of each type; one that has a mock-up keeps a room to pay for it."""
-        least, most = reach.bounds(self.rooms, 1)
+        least, most = reach.bounds(self.rooms, self.always)
         return np.maximum(least, np.minimum(self.rooms, self.mocked)), most
 
     def on_floors(self, rooms: Counts) -> Counts | None:
@@ -232,9 +244,30 @@ class Search:
             total = float(self.rooms.sum())
             return Band(each, fixed, self.rooms, self.rooms, total, total, 0.0)
         least, most = self.of_types(reach)
-        lowest, highest = reach.bounds(np.array([self.rooms.sum()]), 0)
+        lowest, highest = reach.bounds(np.array([self.rooms.sum()]))
         worst = float(np.max(self.deviations(each)[self.inside(reach)], initial=0.0))
         return Band(each, fixed, least, most, float(lowest[0]), float(highest[0]), worst)
+
+
+def least_largest(columns: Counts, wanted: Counts, turns: int = 40) -> Counts:
+    """x for which the largest of |columns @ x - wanted| is nearly least.
+
+    Least squares over and over, each time with the weights times the deviations (C. L. Lawson's
+    method, 1961; from memory).
+    """
+    weights = np.ones(len(wanted))
+    best, least = np.zeros(columns.shape[1]), np.inf
+    for _ in range(turns):
+        root = np.sqrt(weights)
+        found = np.linalg.lstsq(columns * root[:, None], wanted * root, rcond=None)[0]
+        off = np.abs(columns @ found - wanted)
+        if off.max(initial=0) < least:
+            best, least = found, off.max(initial=0)
+        weights = weights * off
+        if weights.sum() <= 0:
+            break
+        weights = weights / weights.sum()
+    return best
 
 
 def shows_fixed_part(estimate: Estimate) -> bool:

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from estimator.planner.columns import Column, full_of
-from estimator.planner.grid import Ints, Job
+from estimator.planner.grid import Ints, Job, common_divisor
 from estimator.planner.parts import NotEnoughStock, exact
 from estimator.planner.pricing import Pricer
 
@@ -27,6 +27,9 @@ Stop = Callable[[], bool]
 Progress = Callable[[str, float], None]
 
 SCALE = 2**40  # the dearest sheet's cost in price units
+import os
+WORK = int(float(os.environ.get('WORK','8e8')))  # of pricing (points of span x breadth) done before a rounded bound is enough
+NEAR = 2e-5  # how near the bound must be then, growing with the work
 NIL = 1e-5  # demand that stands in for none, so that the part is priced all the same
 
 
@@ -67,6 +70,12 @@ class Master:
         self.pricers = [Pricer(job, number) for number in range(len(job.frames))]
         self.costs = [exact(sheet.cost, sheet.key) for sheet in job.stock]
         self.scale = Fraction(SCALE) / max([cost for cost in self.costs if cost > 0] or [1])
+        self.step = common_divisor(self.costs) or Fraction(1)
+        self.work = sum(
+            len(pricer.frame.span.points) * len(pricer.frame.breadth.points)
+            for pricer in self.pricers
+            if pricer.frame.sectioned
+        )
         self.pool: dict[Column, None] = {}
         self.limited = [i for i, sheet in enumerate(job.stock) if sheet.on_hand is not None]
         self.solver = quiet_solver()
@@ -90,27 +99,43 @@ class Master:
         """Generate columns until none improves (or ``stop``), starting from the pool so far."""
         self._ask(demand)
         self.add(self._plain_columns(demand))
+        best: Bound | None = None
+        work, halted = 0, False
         prove = False
         while True:
             self.solver.run()
             duals = np.array(self.solver.getSolution().row_dual)
             halted = stop is not None and stop()
-            prove = prove or halted
-            bound, fresh = self._price(duals, prove)
-            if bound and progress:
-                value = self.solver.getInfo().objective_function_value
-                progress("pricing patterns", float(bound.of(demand)) / value if value else 1.0)
-            if halted or (not self.add(fresh) and prove):
+            bound, fresh = self._price(duals, prove or halted)
+            work += self.work
+            if bound and (best is None or bound.of(demand) > best.of(demand)):
+                best = bound
+            value = self.solver.getInfo().objective_function_value
+            if best and progress:
+                progress("pricing patterns", float(best.of(demand)) / value if value else 1.0)
+            if self.add(fresh) == 0 and bound:
+                break
+            if best and (halted or self._near_enough(best.of(demand), value, work)):
                 break
             prove = not fresh
-        assert bound is not None
+        return self._relaxation(best, demand, halted)
+
+    def _near_enough(self, least: Fraction, value: float, work: int) -> bool:
+        """Whether, after much work, the bound is as good as it need be."""
+        if work < WORK:
+            return False
+        step = float(self.step)
+        same = math.ceil(float(least) / step) == math.ceil(value / step - 1e-6)
+        return same or value - float(least) < NEAR * value * work / WORK
+
+    def _relaxation(self, best: Bound, demand: Sequence[int], halted: bool) -> Relaxation:
         solution = np.array(self.solver.getSolution().col_value)
         blank = len(self.job.parts)
         if not halted and solution[:blank].max(initial=0.0) > 1e-4:
             raise NotEnoughStock("the stock on hand does not yield the parts")
         times = np.zeros(len(self.pool))
-        times[: len(solution) - blank] = solution[blank : blank + len(self.pool)]
-        return Relaxation(times, bound, bound.of(demand), not halted)
+        times[: len(solution) - blank] = solution[blank:]
+        return Relaxation(times, best, best.of(demand), not halted)
 
     def add(self, columns: Iterable[Column]) -> int:
         """Put columns into the pool; the number that were new."""

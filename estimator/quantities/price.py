@@ -44,6 +44,12 @@ def _money(table: Table, name: str, label: str, expression: Expression, note: st
     return table.quantity(name, label, "money", expression, note)
 
 
+def _to_step(amount: Expression, terms: Table) -> Expression:
+    """To the nearest multiple of the price step; noise is dropped first, for halves must be halves."""
+    steps = rounded(rounded(amount / terms["price_step"], terms["guard"]), NO_DECIMALS)
+    return steps * terms["price_step"]
+
+
 def _define_direct(model: Model, price: Table) -> None:
     terms, labour, clauses = model["terms"], model["labour"], model["clauses"]
     _money(price, "materials", "Sheets and lengths", total(model["materials"]["in_price"]), "Ordered.")
@@ -175,8 +181,7 @@ def _define_unit_prices(model: Model, price: Table) -> None:
     part = share(types["direct"], total(types["direct"]))
     types.quantity("part", "Share of the price", "1", part, "Of all types.", show="percent")
     exact = share(price["target"] * types["part"], types["counted"])
-    steps = rounded(exact / terms["price_step"], NO_DECIMALS)
-    unit_price = rounded(steps * terms["price_step"], terms[CENTS])
+    unit_price = rounded(_to_step(exact, terms), terms[CENTS])
     types.quantity(
         "unit_price",
         "Price per room",
@@ -230,8 +235,7 @@ def _define_changes_of_count(model: Model, price: Table) -> None:
         ("add", "Add a room", one, "For one room more, after the order."),
         ("deduct", "Drop a room", terms["deduct_share"], "Given back for one room less."),
     ):
-        steps = rounded(types["variable"] * times / terms["price_step"], NO_DECIMALS)
-        types.quantity(name, label, "money/room", steps * terms["price_step"], note)
+        types.quantity(name, label, "money/room", _to_step(types["variable"] * times, terms), note)
 
 
 def _define_stages(model: Model, price: Table) -> None:
@@ -267,11 +271,10 @@ def _define_alternates(model: Model, price: Table) -> None:
         "For the counts as they stand.",
     )
     factor = share(price["target"], price["direct"]) * (terms["purchase_tax"] + 1)
-    steps = rounded(alternates["cost"] * factor / terms["price_step"], NO_DECIMALS)
     _money(
         alternates,
         "difference",
         "Adds to the price",
-        steps * terms["price_step"],
+        _to_step(alternates["cost"] * factor, terms),
         "With tax, overhead, contingency and margin; below 0 it comes off.",
     )

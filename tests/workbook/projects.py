@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from typing import Any, Literal, get_args, get_origin
@@ -13,7 +12,8 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from estimator.project.checks import check_project
-from estimator.project.records import FORMS, RECORDS, Project, Record
+from estimator.project.frames import rows_of
+from estimator.project.records import FORMS, RECORDS, Project, Record, RoomCount
 from estimator.project.templates import read_template
 
 Edit = tuple[str, int, str, Any]
@@ -29,11 +29,11 @@ TEXTS = st.sampled_from(ODD_TEXTS) | st.text(
     st.characters(exclude_categories=["Cc", "Cs", "Cn"]), max_size=30
 )
 LENGTHS = st.one_of(
-    st.integers(1, 64 * 100).map(lambda n: str(Fraction(n, 64)) if n < 64 else f"{n // 64} {n % 64}/64"),
+    st.integers(0, 64 * 100).map(lambda n: f"{n // 64} {n % 64}/64"),
     st.integers(1, 25_000).map(lambda tenths: f"{tenths / 10} mm"),
     st.integers(1, 2_500_000).map(lambda microns: f"{microns / 1000} mm"),
     st.integers(1, 250).map(lambda cm: f"{cm / 100} m"),
-    st.tuples(st.integers(0, 8), st.integers(1, 95)).map(lambda f: f"{f[0]}' {f[1] // 8} {f[1] % 8}/8\""),
+    st.integers(1, 96 * 8).map(lambda n: f"{n // 96}' {n % 96 // 8} {n % 8}/8\""),
     st.integers(1, 300).map(lambda thirds: f'{thirds // 3} {thirds % 3}/3"'),
     st.integers(1, 9_999).map(lambda n: f"{n / 100}\""),
 )  # fmt: skip
@@ -66,7 +66,7 @@ def _edited_templates(name: str) -> st.SearchStrategy[Project]:
 
 
 def _edits_of(record: type[Record], project: Project) -> st.SearchStrategy[Edit]:
-    rows = st.integers(0, max(0, len(_rows(project, record)) - 1))
+    rows = st.integers(0, max(0, len(rows_of(project, record)) - 1))
     fields = st.one_of(
         [
             st.tuples(st.just(record.table), rows, st.just(name), _typed(record, name))
@@ -95,6 +95,17 @@ def _typed(record: type[Record], name: str) -> st.SearchStrategy[Any]:
     return st.just("") if about.refers_to else TEXTS
 
 
+def with_every_count(project: Project) -> Project:
+    """The same project with a count for each room type on each floor, as the grid shows them."""
+    rooms = {(each.room_type, each.floor): each.rooms for each in project.counts}
+    counts = tuple(
+        RoomCount(room_type=each.key, floor=floor.key, rooms=rooms.get((each.key, floor.key), 0))
+        for each in project.types
+        for floor in project.floors
+    )
+    return project.model_copy(update={"counts": counts})
+
+
 def edited(project: Project, edits: Sequence[Edit]) -> Project:
     """The project after those of the edits that leave it in order."""
     for edit in edits:
@@ -107,20 +118,20 @@ def edited(project: Project, edits: Sequence[Edit]) -> Project:
 def _changed(project: Project, edit: Edit) -> Project | None:
     table, number, name, value = edit
     record = next(each for each in RECORDS if each.table == table)
-    rows = list(_rows(project, record))
+    rows = rows_of(project, record)
     if not rows:
         return None
     row = rows[number % len(rows)]
     try:
-        new = _row_edit(rows, row, value) if name == "" else [
-            _retyped(each, name, value, project.project.unit) if each is row else each for each in rows
-        ]  # fmt: skip
+        new = (
+            _row_edit(rows, row, value) if name == "" else _retyped(rows, row, name, value, project)
+        )
     except ValidationError:
         return None
     return project.model_copy(update={table: new[0] if record in FORMS else tuple(new)})
 
 
-def _row_edit(rows: list[Record], row: Record, how: str) -> list[Record]:
+def _row_edit(rows: Sequence[Record], row: Record, how: str) -> list[Record]:
     others = [each for each in rows if each is not row]
     if how == "dropped":
         return others
@@ -130,11 +141,9 @@ def _row_edit(rows: list[Record], row: Record, how: str) -> list[Record]:
     return [*rows, row.model_copy(update=key)]
 
 
-def _retyped(row: Record, name: str, value: Any, unit: str) -> Record:
-    fields = {**dict(row), name: value}
-    return type(row).model_validate(fields, context={"unit": unit})
-
-
-def _rows(project: Project, record: type[Record]) -> Sequence[Record]:
-    value = getattr(project, record.table)
-    return (value,) if isinstance(value, Record) else value
+def _retyped(
+    rows: Sequence[Record], row: Record, name: str, value: Any, project: Project
+) -> list[Record]:
+    unit = {"unit": project.project.unit}
+    new = type(row).model_validate({**dict(row), name: value}, context=unit)
+    return [new if each is row else each for each in rows]

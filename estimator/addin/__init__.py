@@ -1,0 +1,1 @@
+"""The add-in for LibreOffice Calc, and the engine that it calls."""

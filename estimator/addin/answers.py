@@ -1,0 +1,171 @@
+"""What the engine can be asked: one function for each command, from a request to plain data."""
+
+from __future__ import annotations
+
+import importlib.util
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from estimator.problems import ProblemsFound
+
+Place = tuple[str, int, int]
+"""A sheet, a row and a column; both count from 0, as they do in Calc."""
+
+CELL = re.compile(r"(?P<sheet>.+)!(?P<column>[A-Z]{1,3})(?P<row>[0-9]+)(?::.*)?")
+MOST_LINES = 12
+
+
+@dataclass(frozen=True)
+class Request:
+    """What was asked, how to report progress, and how to know that an early end is wanted."""
+
+    fields: Mapping[str, Any]
+    report: Callable[[str, float], None]
+    stop: Callable[[], bool]
+
+    def path(self, name: str = "path") -> Path:
+        """A file's path out of the request."""
+        return Path(str(self.fields[name]))
+
+
+class Refused(Exception):
+    """A request that cannot be answered, in lines for the person who asked."""
+
+    def __init__(self, *words: str, place: Place | None = None) -> None:
+        super().__init__("\n".join(words))
+        self.words = list(words)
+        self.place = place
+
+
+def refused_by(found: ProblemsFound) -> dict[str, Any]:
+    """The faults of a workbook as lines, and the first cell among their places."""
+    lines = [str(problem) for problem in found.problems]
+    places = [place for each in found.problems if (place := place_of(each.place))]
+    return {"words": _at_most(lines), "place": places[0] if places else None}
+
+
+def _at_most(lines: list[str]) -> list[str]:
+    """A message box has room for so many lines."""
+    left = len(lines) - MOST_LINES
+    return lines if left <= 1 else [*lines[:MOST_LINES], f"… and {left} more."]
+
+
+def place_of(words: str) -> Place | None:
+    """The cell that a message names as Counts!C9; None if it names something else."""
+    found = CELL.fullmatch(words)
+    if found is None:
+        return None
+    from openpyxl.utils.cell import column_index_from_string
+
+    return found["sheet"], int(found["row"]) - 1, column_index_from_string(found["column"]) - 1
+
+
+def plan(request: Request) -> dict[str, Any]:
+    """path: the workbook. The cells, rows and drawings that a new plan changes, and its words."""
+    from estimator.addin.cut_plan_sheet import cut_plan_sheet
+    from estimator.addin.renewal import renewal
+    from estimator.estimate import estimate
+    from estimator.workbook.cut_plan import in_short
+    from estimator.workbook.read import read_workbook
+    from estimator.workbook.stored import read_stored
+
+    request.report("reading the workbook", 0.0)
+    book, stored = read_workbook(request.path()), read_stored(request.path())
+    made = estimate(book.project, lambda words, share: request.report(words, 0.9 * share), request.stop)
+    request.report("preparing the sheets", 0.9)
+    changes = renewal(stored, book, made)
+    lines = [f"{each.material.name}: {in_short(each)}" for each in made.plans]
+    return {
+        "words": _at_most([*lines, *map(str, book.remarks)]),
+        "insert": changes.insert,
+        "cells": changes.cells,
+        "remove": changes.remove,
+        "sheet": cut_plan_sheet(made),
+    }
+
+
+def check(request: Request) -> dict[str, Any]:
+    """path: the workbook. Its checks with their states, and the cell of the first that fails."""
+    from estimator.estimate import reckon_book
+    from estimator.workbook.read import read_workbook
+    from estimator.workbook.stored import read_stored
+
+    book = read_workbook(request.path())
+    rows = reckon_book(book.project, book.typed).values["checks"].to_dict("records")
+    wanting = [each for each in rows if each["state"] != "fine"]
+    first = next((each for each in rows if each["failing"]), None)
+    lines = [f"{e['state']}: {e['label']} ({e['found']:,.0f}). {e['meaning']} {e['mend']}" for e in wanting]
+    place = _check_cell(read_stored(request.path()), first["key"]) if first else None
+    checks = [{name: each[name] for name in ("key", "label", "state")} for each in rows]
+    words = _at_most([*lines, *map(str, book.remarks)]) or [f"All {len(rows)} checks are fine."]
+    return {"words": words, "checks": checks, "place": place}
+
+
+def _check_cell(stored: Any, key: str) -> Place | None:
+    """Where the state of a check stands; None when its table was taken out of the workbook."""
+    keys, states = stored.areas.get("checks_key"), stored.areas.get("checks_state")
+    if keys is None or states is None:
+        return None
+    rows = [row for row in keys.rows if stored.cell(keys.sheet, row, keys.left).value == key]
+    return (states.sheet, rows[0] - 1, states.left - 1) if rows else None
+
+
+def explain(request: Request) -> dict[str, Any]:
+    """names: the defined names that hold the cell; unit: the project's. What the cell's column is."""
+    from estimator.explain import explain as explained
+    from estimator.expressions.formula import range_name
+    from estimator.quantities import define_model
+
+    model, _ = define_model("mm" if request.fields.get("unit") == "mm" else "in", ["F1"])
+    columns = {range_name(model[each.table][each.name]): each for each in model.order}
+    for name in request.fields["names"]:
+        if name in columns:
+            found = explained(model, f"{columns[name].table}.{columns[name].name}")[0]
+            return {"words": _explanation(found)}
+    raise Refused("No quantity stands in this cell. Select a cell of a table, or its header.")
+
+
+def _explanation(found: Any) -> list[str]:
+    lines = [
+        ("", found.title),
+        ("It is ", f"{found.role}, in {found.unit}."),
+        ("", found.note),
+        ("Definition: ", found.in_words),
+        ("Formula: ", found.formula),
+        ("Fed by: ", ", ".join(found.inputs)),
+        ("Feeds: ", ", ".join(found.feeds)),
+    ]
+    return [head + text for head, text in lines if text]
+
+
+def revise(request: Request) -> dict[str, Any]:
+    """path: the workbook as it stands; name: the file whose next revision is written beside it."""
+    raise _absent("Saving the next revision", "estimator.revise")
+
+
+def compare(request: Request) -> dict[str, Any]:
+    """path: the workbook as it stands; other: the workbook to compare it with."""
+    raise _absent("Comparing workbooks", "estimator.revise")
+
+
+def copies(request: Request) -> dict[str, Any]:
+    """path: the workbook as it stands; name: the file that the copies are written beside."""
+    raise _absent("Making copies for the purchaser and for suppliers", "estimator.copies")
+
+
+def _absent(what: str, module: str) -> Refused:
+    found = importlib.util.find_spec(module) is not None
+    return Refused(f"{what} is not part of this version yet.", *(["(module found)"] if found else []))
+
+
+ANSWERS: Mapping[str, Callable[[Request], dict[str, Any]]] = {
+    "plan": plan,
+    "check": check,
+    "explain": explain,
+    "revise": revise,
+    "compare": compare,
+    "copies": copies,
+}

@@ -1,0 +1,180 @@
+"""Which cells of a workbook a new plan changes: those of the planner, and nothing else.
+
+The workbook's rows keep their places: a piece that is still cut keeps its row, a new one takes the
+row of one that is gone or a row of its own. Figures as issued stay as issued. Tables that are laid
+out for room types, floors and lists stand as they are; where they no longer fit the project, the
+next revision lays them out anew, and the plan is refused.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import pandas as pd
+
+from estimator.addin.answers import Refused
+from estimator.estimate import Estimate
+from estimator.expressions.tables import Model, Table
+from estimator.project.records import RECORDS
+from estimator.workbook.positions import row_positions
+from estimator.workbook.read import ReadBook
+from estimator.workbook.stored import Area, Stored
+from estimator.workbook.typed import Said
+
+Change = tuple[str, int, int, Any]
+"""Sheet, row, column, and the new value: a number, words, or None for nothing."""
+
+SAME = 1e-12
+"""Share of a number within which a cell is left as it is: files keep 15 to 17 digits."""
+
+WHOLE = {"batches": ("room_type", "floor"), "mixes": ("number", "finish", "small", "medium")}
+"""What tells the rows of a table apart that has no key."""
+
+
+@dataclass(frozen=True)
+class Renewal:
+    """Changes in the order in which they are made. Rows count from 0.
+
+    insert: rows (sheet, before row, how many, like row) with the formulas of the row `like`.
+    remove: rows (sheet, row), the lowest first.
+    """
+
+    insert: list[tuple[str, int, int, int]]
+    cells: list[Change]
+    remove: list[tuple[str, int]]
+
+
+def renewal(stored: Stored, book: ReadBook, made: Estimate) -> Renewal:
+    """What to change so that the workbook holds the new plan."""
+    refuse_other_layout(book, made)
+    pieces = _Pieces.of(stored, made.typed["pieces"])
+    cells = pieces.changes(stored, made.model["pieces"], made.typed["pieces"])
+    for name in ("materials", "runs"):
+        cells += _beside_inputs(stored, made.model[name], made.typed[name])
+    return Renewal(pieces.insert(), cells, pieces.remove())
+
+
+def refuse_other_layout(book: ReadBook, made: Estimate) -> None:
+    """Raise Refused when a table would have other rows than it has."""
+    typed_in = {record.table for record in RECORDS}
+    other = [
+        table
+        for table in made.model
+        if table.name not in typed_in and table.name != "pieces" and table.kind == "rows"
+        and _rows_by_name(table, book.typed[table.name]) != _rows_by_name(table, made.typed[table.name])
+    ]  # fmt: skip
+    if other:
+        where = ", ".join(dict.fromkeys(f"{each.title} on the sheet {each.sheet}" for each in other))
+        raise Refused(
+            f"These tables have to be laid out anew for what is typed: {where}.",
+            "Save the next revision instead; it plans the sheets as well.",
+        )
+
+
+def _rows_by_name(table: Table, frame: pd.DataFrame) -> set[tuple[str, ...]]:
+    names = WHOLE.get(table.name, ("key",))
+    return {
+        tuple(f"{each:g}" if _is_number(each) else str(each) for each in row)
+        for row in zip(*(frame[name] for name in names), strict=True)
+    }
+
+
+def _beside_inputs(stored: Stored, table: Table, frame: pd.DataFrame) -> list[Change]:
+    """Changes of the tool's own columns in a table that a person types."""
+    inputs = [each.name for each in table.definitions.values() if each.role == "input"]
+    rows = [next(iter(each.values()))[1] for each in row_positions(stored, table.name, inputs, Said())]
+    return _changes(stored, table, frame, rows)
+
+
+def _changes(
+    stored: Stored, table: Table, frame: pd.DataFrame, rows: Sequence[int]
+) -> list[Change]:
+    """rows: the row in the workbook, from 1, of each row of the frame."""
+    changes: list[Change] = []
+    for definition in table.definitions.values():
+        if definition.role not in ("label", "planned"):
+            continue
+        area = _area(stored, f"{table.name}_{definition.name}")
+        for row, value in zip(rows, frame[definition.name].tolist(), strict=True):
+            new = plain(value)
+            if not _same(stored.cell(area.sheet, row, area.left).value, new):
+                changes.append((area.sheet, row - 1, area.left - 1, new))
+    return changes
+
+
+def _area(stored: Stored, name: str) -> Area:
+    area = stored.areas.get(name)
+    if area is None:
+        raise Refused(
+            f"The name {name} points nowhere, so its column cannot be renewed.",
+            "Undo what removed it, or save the next revision, which has it again.",
+        )
+    return area
+
+
+def plain(value: Any) -> Any:
+    """A cell's value as JSON holds it; an empty text is an empty cell."""
+    if value is None or isinstance(value, str):
+        return value or None
+    return float(value)
+
+
+def _same(stands: Any, new: Any) -> bool:
+    if _is_number(stands) and _is_number(new):
+        return math.isclose(stands, new, rel_tol=SAME)
+    return (stands or None) == new if not _is_number(stands) else False
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+@dataclass(frozen=True)
+class _Pieces:
+    """Where each piece of the plan goes in the table of pieces. Rows count from 1.
+
+    rows: of the plan's pieces, in their order. left: rows whose piece is gone. end: the row that
+    ends the table, before which `new` rows are inserted.
+    """
+
+    sheet: str
+    rows: list[int]
+    left: list[int]
+    end: int
+    new: int
+    like: int
+
+    @classmethod
+    def of(cls, stored: Stored, pieces: pd.DataFrame) -> _Pieces:
+        area = _area(stored, "pieces_key")
+        stands = {
+            str(stored.cell(*each["key"]).value): each["key"][1]
+            for each in row_positions(stored, "pieces", ["key"], Said())
+        }
+        wanted = [str(each) for each in pieces["key"]]
+        free = [row for key, row in stands.items() if key not in wanted]
+        missing = [key for key in wanted if key not in stands]
+        new = max(0, len(missing) - len(free))
+        rows = [*free, *range(area.bottom, area.bottom + new)]
+        places = stands | dict(zip(missing, rows, strict=False))
+        like = max(stands.values(), default=area.top)
+        return cls(area.sheet, [places[key] for key in wanted], free[len(missing):], area.bottom, new, like)  # fmt: skip
+
+    def changes(self, stored: Stored, table: Table, frame: pd.DataFrame) -> list[Change]:
+        """What the pieces' rows come to hold; in a new row nothing stands yet."""
+        old = [at for at, row in enumerate(self.rows) if row < self.end]
+        new = [at for at, row in enumerate(self.rows) if row >= self.end]
+        blank = Stored(stored.names, stored.areas, {}, (), stored.archive)
+        return [
+            *_changes(stored, table, frame.iloc[old], [self.rows[at] for at in old]),
+            *_changes(blank, table, frame.iloc[new], [self.rows[at] for at in new]),
+        ]
+
+    def insert(self) -> list[tuple[str, int, int, int]]:
+        return [(self.sheet, self.end - 1, self.new, self.like - 1)] if self.new else []
+
+    def remove(self) -> list[tuple[str, int]]:
+        return [(self.sheet, row - 1) for row in sorted(self.left, reverse=True)]
