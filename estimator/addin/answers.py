@@ -74,7 +74,9 @@ def plan(request: Request) -> dict[str, Any]:
 
     request.report("reading the workbook", 0.0)
     book, stored = read_workbook(request.path()), read_stored(request.path())
-    made = estimate(book.project, lambda words, share: request.report(words, 0.9 * share), request.stop)
+    made = estimate(
+        book.project, lambda words, share: request.report(words, 0.9 * share), request.stop
+    )
     request.report("preparing the sheets", 0.9)
     changes = renewal(stored, book, made)
     lines = [f"{each.material.name}: {in_short(each)}" for each in made.plans]
@@ -97,7 +99,10 @@ def check(request: Request) -> dict[str, Any]:
     rows = reckon_book(book.project, book.typed).values["checks"].to_dict("records")
     wanting = [each for each in rows if each["state"] != "fine"]
     first = next((each for each in rows if each["failing"]), None)
-    lines = [f"{e['state']}: {e['label']} ({e['found']:,.0f}). {e['meaning']} {e['mend']}" for e in wanting]
+    lines = [
+        f"{e['state']}: {e['label']} ({e['found']:,.0f}). {e['meaning']} {e['mend']}"
+        for e in wanting
+    ]
     place = _check_cell(read_stored(request.path()), first["key"]) if first else None
     checks = [{name: each[name] for name in ("key", "label", "state")} for each in rows]
     words = _at_most([*lines, *map(str, book.remarks)]) or [f"All {len(rows)} checks are fine."]
@@ -158,7 +163,9 @@ def copies(request: Request) -> dict[str, Any]:
 
 def _absent(what: str, module: str) -> Refused:
     found = importlib.util.find_spec(module) is not None
-    return Refused(f"{what} is not part of this version yet.", *(["(module found)"] if found else []))
+    return Refused(
+        f"{what} is not part of this version yet.", *(["(module found)"] if found else [])
+    )
 
 
 ANSWERS: Mapping[str, Callable[[Request], dict[str, Any]]] = {

@@ -90,7 +90,9 @@ def _answer(line: str, say: Say, stop: Event) -> dict[str, Any]:
     name = _command(line)
     if name not in ANSWERS:
         known = ", ".join(ANSWERS)
-        raise Refused(f"The engine was asked for {name or 'something unreadable'}; it knows {known}.")
+        raise Refused(
+            f"The engine was asked for {name or 'something unreadable'}; it knows {known}."
+        )
     fields = json.loads(line)
     _check_version(str(fields.get("version", "none")))
     return ANSWERS[name](Request(fields, _reporter(say), stop.is_set))

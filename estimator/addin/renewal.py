@@ -17,7 +17,7 @@ import pandas as pd
 
 from estimator.addin.answers import Refused
 from estimator.estimate import Estimate
-from estimator.expressions.tables import Model, Table
+from estimator.expressions.tables import Table
 from estimator.project.records import RECORDS
 from estimator.workbook.positions import row_positions
 from estimator.workbook.read import ReadBook
@@ -67,7 +67,9 @@ def refuse_other_layout(book: ReadBook, made: Estimate) -> None:
         and _rows_by_name(table, book.typed[table.name]) != _rows_by_name(table, made.typed[table.name])
     ]  # fmt: skip
     if other:
-        where = ", ".join(dict.fromkeys(f"{each.title} on the sheet {each.sheet}" for each in other))
+        where = ", ".join(
+            dict.fromkeys(f"{each.title} on the sheet {each.sheet}" for each in other)
+        )
         raise Refused(
             f"These tables have to be laid out anew for what is typed: {where}.",
             "Save the next revision instead; it plans the sheets as well.",
@@ -85,7 +87,9 @@ def _rows_by_name(table: Table, frame: pd.DataFrame) -> set[tuple[str, ...]]:
 def _beside_inputs(stored: Stored, table: Table, frame: pd.DataFrame) -> list[Change]:
     """Changes of the tool's own columns in a table that a person types."""
     inputs = [each.name for each in table.definitions.values() if each.role == "input"]
-    rows = [next(iter(each.values()))[1] for each in row_positions(stored, table.name, inputs, Said())]
+    rows = [
+        next(iter(each.values()))[1] for each in row_positions(stored, table.name, inputs, Said())
+    ]
     return _changes(stored, table, frame, rows)
 
 

@@ -15,17 +15,14 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
+from estimator.copies.requote import Counts, Requote, quoted_counts
 from estimator.estimate import Estimate
 from estimator.expressions.functions import round_half_away
-from estimator.expressions.value import reckon
 
-Counts = NDArray[np.float64]
-"""Rooms by type (down) and floor (across), or by type alone."""
-
-MIXES, CONFIRMING, ROUNDS, SEED = 240, 80, 8, 20260331
+MIXES, CONFIRMING, ROUNDS, SEED = 300, 120, 10, 20260331
 NEARNESS = (1.0, 0.5, 0.25, 0.1)
 IN_HAND = 0.1
-"""The share of the tolerance that the mixes looked at must leave, for those not looked at."""
+"""The share of the tolerance that the mixes looked at must leave; the confirming ones, half of it."""
 
 
 @dataclass(frozen=True)
@@ -91,22 +88,6 @@ def find_band(estimate: Estimate) -> Band:
     return search.band(reach, each)
 
 
-def new_price(estimate: Estimate, counts: Counts) -> float:
-    """The quoted price before tax of a full re-estimate at other counts (type x floor)."""
-    floors = list(estimate.model["counts"].axis)
-    grid = estimate.typed["counts"].copy()
-    grid[floors] = counts
-    wanted = [estimate.model["price"]["quoted"]]
-    values = reckon(estimate.model, {**estimate.typed, "counts": grid}, wanted)
-    return float(values["price"]["quoted"].iloc[0])
-
-
-def quoted_counts(estimate: Estimate) -> Counts:
-    """Rooms as quoted, by type and floor."""
-    floors = list(estimate.model["counts"].axis)
-    return estimate.typed["counts"][floors].fillna(0).to_numpy(dtype=float)
-
-
 @dataclass
 class Search:
     """The mixes looked at so far with their new prices, and the search among them."""
@@ -118,6 +99,7 @@ class Search:
     prices: list[float] = field(default_factory=list)
 
     def __post_init__(self) -> None:
+        self.requote = Requote(self.estimate)
         self.random = np.random.default_rng(SEED)
         self.quoted = quoted_counts(self.estimate)
         self.rooms = self.quoted.sum(axis=1)
@@ -135,7 +117,8 @@ class Search:
                 break
             seen, inside = len(self.mixes), reach
             self.look(CONFIRMING, lambda: inside)
-            if not self.strays(each)[seen:].any():
+            allowed = self.tolerance * (1 - IN_HAND / 2)
+            if (self.deviations(each)[seen:] <= allowed).all():
                 return reach, each
         return None, self.average()
 
@@ -207,7 +190,7 @@ class Search:
             mix = self.draw(reach())
             if mix is not None:
                 self.mixes.append(mix)
-                self.prices.append(new_price(self.estimate, mix))
+                self.prices.append(self.requote.price(mix))
 
     def draw(self, reach: Reach, tries: int = 50) -> Counts | None:
         """A mix within the reach, in all and by type; None when none turns up."""

@@ -56,11 +56,12 @@ def book_bytes(
     facts: Facts,
     cover: Cover,
     finish: Finish | None = None,
+    bounded: Sequence[str] = (),
 ) -> bytes:
     """The workbook as a file's bytes, every formula with its value.
 
     facts: gives paper, unit, currency, name and revision. finish: adds what is particular to this
-    kind of copy, such as bounds of cells and marks.
+    kind of copy, such as marks. bounded: tables whose cells `finish` gives bounds of their own.
     """
     whole = BytesIO()
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
@@ -74,6 +75,9 @@ def book_bytes(
     contents = Contents(model, typed, reckon(model, typed))
     for name, placed in layout.sheets().items():
         _write_sheet(sheets[name], placed, contents, facts, styles)
+        for each in placed:
+            if each.table.name not in bounded:
+                validate(sheets[name], each)
     for name, where in layout.names().items():
         book.define_name(name, where)
     if finish:
@@ -87,7 +91,6 @@ def _write_sheet(
 ) -> None:
     for each in placed:
         write_table(sheet, each, contents, styles)
-        validate(sheet, each)
     set_widths(sheet, placed, contents.values)
     set_up_page(sheet, placed, facts)
     freeze(sheet, placed)

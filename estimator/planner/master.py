@@ -28,6 +28,8 @@ Progress = Callable[[str, float], None]
 
 SCALE = 2**40  # the dearest sheet's cost in price units
 import os
+ROT=int(os.environ.get('ROT','0'))
+SM=float(os.environ.get('SM','0.5'))
 WORK = int(float(os.environ.get('WORK','8e8')))  # of pricing (points of span x breadth) done before a rounded bound is enough
 NEAR = 2e-5  # how near the bound must be then, growing with the work
 NIL = 1e-5  # demand that stands in for none, so that the part is priced all the same
@@ -71,6 +73,7 @@ class Master:
         self.costs = [exact(sheet.cost, sheet.key) for sheet in job.stock]
         self.scale = Fraction(SCALE) / max([cost for cost in self.costs if cost > 0] or [1])
         self.step = common_divisor(self.costs) or Fraction(1)
+        self.turn=0
         self.work = sum(
             len(pricer.frame.span.points) * len(pricer.frame.breadth.points)
             for pricer in self.pricers
@@ -102,11 +105,14 @@ class Master:
         best: Bound | None = None
         work, halted = 0, False
         prove = False
+        anchor = None
         while True:
             self.solver.run()
             duals = np.array(self.solver.getSolution().row_dual)
             halted = stop is not None and stop()
-            bound, fresh = self._price(duals, prove or halted)
+            asked = duals if prove or halted or anchor is None else SM * anchor + (1 - SM) * duals
+            bound, fresh = self._price(asked, prove or halted)
+            anchor = asked
             work += self.work
             if bound and (best is None or bound.of(demand) > best.of(demand)):
                 best = bound
@@ -117,8 +123,14 @@ class Master:
                 break
             if best and (halted or self._near_enough(best.of(demand), value, work)):
                 break
-            prove = not fresh
+            prove = not any(self._gain(c, duals) > 1e-9 for c in fresh) and (asked is duals)
+            if not any(self._gain(c, duals) > 1e-9 for c in fresh): anchor=None
         return self._relaxation(best, demand, halted)
+
+    def _gain(self, column: Column, duals: Floats) -> float:
+        """What a column would save per sheet at these duals."""
+        rows, counts = self.entries(column)
+        return float(duals[rows] @ counts) - float(self.costs[column.stock])
 
     def _near_enough(self, least: Fraction, value: float, work: int) -> bool:
         """Whether, after much work, the bound is as good as it need be."""
@@ -178,7 +190,10 @@ class Master:
             rents[i] = Fraction(math.floor(max(0.0, -duals[parts + row]) * float(scale))) / scale
         fresh: list[Column] = []
         shrink = Fraction(1)
-        for pricer in self.pricers:
+        order = self.pricers[self.turn:] + self.pricers[:self.turn]
+        for pricer in order:
+            if ROT and fresh and not prove: break
+            self.turn = (self.turn + 1) % len(self.pricers)
             stock = pricer.frame.stock
             limit = math.floor((self.costs[stock] + rents[stock]) * scale)
             slack = limit + int(scale * max(self.costs)) // 10**9

@@ -12,7 +12,7 @@ import zlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from xml.sax import SAXException
+from xml.sax import SAXException, SAXParseException
 from xml.sax.handler import ContentHandler
 from xml.sax.xmlreader import AttributesImpl
 
@@ -32,13 +32,14 @@ MOST_MERGED = 5_000
 LARGEST_PARTS = (
     ("xl/workbook.xml", 2 * MEGABYTE),
     ("xl/styles.xml", 2 * MEGABYTE),
+    ("xl/sharedStrings.xml", 4 * MEGABYTE),
     ("[Content_Types].xml", MEGABYTE),
     (".rels", MEGABYTE),
-    (".xml", 16 * MEGABYTE),
+    (".xml", 8 * MEGABYTE),
     ("", LARGEST_FILE),
 )
 """The most bytes of a part when unpacked, by how its name ends, the first that fits."""
-MOST_XML = 24 * MEGABYTE
+MOST_XML = 12 * MEGABYTE
 """All XML parts together; a workbook of this tool has about one megabyte for sixty rooms."""
 
 NEEDED = ("[Content_Types].xml", "_rels/.rels", "xl/workbook.xml", "xl/_rels/workbook.xml.rels")
@@ -200,13 +201,15 @@ def _scan(path: Path, package: zipfile.ZipFile) -> tuple[dict[str, _Scan], list[
             found = "a document type or entities"
             faults.append(Problem(place, found, "plain XML without them", SAVE_AGAIN))
         except (SAXException, zipfile.BadZipFile, zlib.error, EOFError) as error:
-            found = f"a part that cannot be read ({_first_line(error)})"
+            found = f"a part that cannot be read ({_reason(error)})"
             faults.append(Problem(place, found, "a whole XML part of a workbook", FETCH_AGAIN))
     return scans, faults
 
 
-def _first_line(error: Exception) -> str:
-    return str(error).splitlines()[0].replace("<unknown>:", "line ") if str(error) else "cut off"
+def _reason(error: Exception) -> str:
+    if isinstance(error, SAXParseException):
+        return f"line {error.getLineNumber()}: {error.getMessage()}"
+    return str(error) or "cut off"
 
 
 def _merged(scans: Mapping[str, _Scan]) -> dict[str, tuple[str, ...]]:

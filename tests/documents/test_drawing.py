@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import cache
 from xml.etree import ElementTree
 
 import pytest
@@ -84,11 +85,16 @@ def test_every_piece_is_named_with_its_size_or_numbered(template: str) -> None:
             assert named or str(label.number) in texts.split()
 
 
+@cache
+def narrow_pattern() -> Pattern:
+    """Pieces in which little can be written."""
+    return one_pattern(Part("board", 40, 3, 3), Part("chip", 3, 20, 4), Part("speck", 1, 1, 1))
+
+
 @pytest.mark.parametrize("name", ["Board", "W" * 500, "漢字" * 12, "a" * 40, ""])
 def test_words_fit_the_piece_or_give_way_to_its_number(name: str) -> None:
-    parts = [Part("board", 40, 3, 3), Part("chip", 3, 20, 4), Part("speck", Fraction(1, 2), 1, 1)]
-    pattern = one_pattern(*parts)
-    labels = {part.key: PieceLabel(at, name, "40 × 3") for at, part in enumerate(parts, 1)}
+    pattern = narrow_pattern()
+    labels = {key: PieceLabel(at, name, "40 × 3") for at, (key, _) in enumerate(pattern.yields, 1)}
     area = None
     for shape in draw_pattern(pattern, labels, "in").shapes:
         if isinstance(shape, Area) and shape.kind in ("piece", "offcut"):

@@ -11,6 +11,8 @@ from typing import Any
 
 import pandas as pd
 
+from estimator.estimate import Estimate
+from estimator.expressions.value import reckon
 from estimator.project.records import FORMS, RECORDS, Project
 from estimator.project.rows import project_from_rows
 from tests.workbook.estimates import estimated
@@ -82,6 +84,14 @@ def figures(project: Project, table: str, row: int = 0) -> Mapping[str, Any]:
 def values(project: Project) -> dict[str, pd.DataFrame]:
     """All figures of the estimate, under a stand-in for the cut plan."""
     return estimated(project).values
+
+
+def at_rooms(estimate: Estimate, rooms: float, table: str, *names: str) -> list[list[Any]]:
+    """Columns of a bare job's table when so many rooms are counted, and nothing else reckoned."""
+    model = estimate.model
+    typed = {**estimate.typed, "counts": estimate.typed["counts"].assign(F1=rooms)}
+    found = reckon(model, typed, [model[table][name] for name in names])[table]
+    return [found[name].tolist() for name in names]
 
 
 def with_terms(project: Project, **terms: Any) -> Project:

@@ -1,4 +1,4 @@
-"""Damaged and hostile workbooks: clear words, no traceback, bounded memory and time, nothing written."""
+"""Damaged and hostile workbooks: clear words, bounded memory and time, nothing written."""
 
 from __future__ import annotations
 

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from pathlib import Path
+
+from openpyxl.utils import get_column_letter
 
 from tests.workbook.hostile.packages import (
     BOOK,
@@ -20,6 +24,7 @@ from tests.workbook.hostile.packages import (
     nothing,
     parts,
     replaced,
+    sheet_part,
     typed,
     with_flag,
     zeros,
@@ -54,6 +59,22 @@ def nested(content: bytes) -> bytes:
     return b"<x>" * 100_000 + b"</x>" * 100_000
 
 
+def much(good: Path, spoilt: Path) -> None:
+    """Seven megabytes of cells inside a table's rows, four of strings: just within the bounds."""
+    sheet = sheet_part(good, "Parts")
+    row = "".join(f'<c r="{get_column_letter(n)}#"><v>{n}</v></c>' for n in range(60, 16_000))
+    strings = b"<si><t>a</t></si>" * 230_000
+
+    def fill(content: bytes) -> bytes:
+        rows = re.compile(r'(<row r="([7-9]|1[0-9]|20)" .*?)</row>', re.DOTALL)
+        filled = rows.sub(
+            lambda each: f"{each[1]}{row.replace('#', each[2])}</row>", content.decode()
+        )
+        return filled.encode()
+
+    parts({sheet: fill, STRINGS: lambda c: c.replace(b"</sst>", strings + b"</sst>")})(good, spoilt)
+
+
 ARCHIVES = {
     "nothing": said(nothing, "found “no such file”; expected a workbook"),
     "a folder": said(folder, "found “a folder”"),
@@ -86,7 +107,7 @@ ARCHIVES = {
     "zip bomb in a picture": said(zeros("xl/media/image.png", 2**28), "268,435,456 bytes"),
     "zip bomb in small parts": said(
         parts({}, {f"xl/x{n}.xml": b"<x>" + b" " * 2**20 + b"</x>" for n in range(30)}),
-        "at most 25,165,824 when unpacked",
+        "at most 12,582,912 when unpacked",
     ),
 }
 
@@ -95,14 +116,21 @@ PARTS = {
     "no workbook part": said(dropped(BOOK), "without the part xl/workbook.xml"),
     "no strings": said(dropped(STRINGS), "parts that do not fit together"),
     "a sheet's part missing": said(
-        dropped("xl/worksheets/sheet2.xml"), "parts that do not fit together"
+        dropped("xl/worksheets/sheet2.xml"),
+        "table counts: found",
+        "names that point to cells: counts_room_type, counts_rooms, counts_axis",
     ),
-    "wrong XML": said(in_sheet("Counts", "</row>", "</rwo>"), "a part that cannot be read (line"),
+    "wrong XML": said(
+        in_sheet("Counts", "</row>", "</rwo>"), "that cannot be read (line 2: mismatched tag)"
+    ),
+    "as much as is let in": said(much, FINE),
     "XML cut off": said(
         parts({BOOK: lambda content: content[:500]}), "xl/workbook.xml: found “a part that cannot"
     ),
-    "no XML": said(parts({STYLES: lambda _: b"styles"}), "xl/styles.xml: found “a part that cannot"),
-    "other XML": said(parts({STYLES: lambda _: b"<html/>"}), "parts that do not fit together"),
+    "no XML": said(
+        parts({STYLES: lambda _: b"styles"}), "xl/styles.xml: found “a part that cannot be read"
+    ),
+    "other XML": said(parts({BOOK: lambda _: b"<html/>"}), "no table of this tool"),
     "entity bomb": said(
         replaced(STRINGS, AFTER_DECLARATION, LAUGHS), "“a document type or entities”"
     ),
@@ -115,7 +143,8 @@ PARTS = {
     ),
     "a style that is not there": said(
         cell_xml("project_name", "<v>1</v>", attributes=' s="99999"'),
-        "parts that do not fit together",
+        "holds the number 1; it is read as text for Project",
+        FINE,
     ),
     "a number that is none": said(
         cell_xml("terms_kerf", "<v>twelve</v>"), "parts that do not fit together"

@@ -32,7 +32,7 @@ def as_bytes(change: Callable[[bytes], bytes]) -> Spoil:
     return lambda good, spoilt: _ignore(spoilt.write_bytes(change(good.read_bytes())))
 
 
-def parts(changes: Mapping[str, Change], added: Mapping[str, bytes] = {}) -> Spoil:  # noqa: B006
+def parts(changes: Mapping[str, Change], added: Mapping[str, bytes] | None = None) -> Spoil:
     """Some parts changed or dropped, others added."""
 
     def spoil(good: Path, spoilt: Path) -> None:
@@ -46,7 +46,7 @@ def parts(changes: Mapping[str, Change], added: Mapping[str, bytes] = {}) -> Spo
                 content = changes.get(name, _same)(old.read(name))
                 if content is not None:
                     new.writestr(name, content)
-            for name, content in added.items():
+            for name, content in (added or {}).items():
                 new.writestr(name, content)
 
     return spoil
@@ -143,7 +143,7 @@ def untouched(good: Path, spoilt: Path) -> None:
 
 
 def zeros(name: str, size: int) -> Spoil:
-    """A part of so many blanks, packed to a thousandth: written in pieces, so that it costs us little."""
+    """A part of so many blanks, packed to a thousandth; written in pieces, which costs little."""
 
     def spoil(good: Path, spoilt: Path) -> None:
         shutil.copyfile(good, spoilt)

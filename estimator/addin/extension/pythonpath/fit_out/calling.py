@@ -6,7 +6,7 @@ import shutil
 import subprocess
 import tempfile
 from pathlib import Path
-from typing import IO, Any, Callable, Dict, List, Optional
+from typing import IO, Any, Callable, Dict, List
 
 Fields = Dict[str, Any]
 Report = Callable[[float, str], None]
@@ -54,8 +54,10 @@ def engine_command() -> List[str]:
     found = shutil.which(NAME)
     if found:
         return [found, *ON_THE_PATH[1:]]
-    places = "on the search path" if not written else "at {} and on the search path".format(written[0])
-    raise NoAnswer("The estimator was not found; looked {}.\n{}".format(places, MEND_MISSING))
+    places = (
+        "on the search path" if not written else f"at {written[0]} and on the search path"
+    )
+    raise NoAnswer(f"The estimator was not found; looked {places}.\n{MEND_MISSING}")
 
 
 class Engine:
@@ -166,6 +168,3 @@ def surroundings() -> Dict[str, str]:
 def ask_quietly(request: Fields) -> Fields:
     """Ask without a report, for what takes a moment."""
     return Engine(engine_command()).ask(request, lambda share, words: None)
-
-
-Running = Optional[Engine]

@@ -9,8 +9,9 @@ from com.sun.star.awt.MessageBoxButtons import BUTTONS_OK
 from com.sun.star.awt.MessageBoxType import INFOBOX, WARNINGBOX
 from com.sun.star.frame import FeatureStateEvent
 from com.sun.star.ui.dialogs.TemplateDescription import FILEOPEN_SIMPLE
+from com.sun.star.util import URL
 
-TITLE = "Fit-out"
+TITLE, PROTOCOL = "Fit-out", "fit-out:"
 
 
 class _OnMain(unohelper.Base, XCallback):  # type: ignore[misc]
@@ -59,12 +60,20 @@ class StatusBar:
 
     def show(self, share: float, words: str) -> None:
         """share: 0 to 1."""
-        self._indicator.setText("{}: {}".format(TITLE, words))
+        self._indicator.setText(f"{TITLE}: {words}")
         self._indicator.setValue(int(share * self.STEPS))
 
     def clear(self) -> None:
         """Give the status bar back."""
         self._indicator.end()
+
+
+def url_of(command: str) -> Any:
+    """The command's URL in its parts."""
+    url = URL()
+    url.Complete, url.Main = PROTOCOL + command, PROTOCOL + command
+    url.Protocol, url.Path = PROTOCOL, command
+    return url
 
 
 class Listeners:
@@ -83,12 +92,12 @@ class Listeners:
         if listener in listeners:
             listeners.remove(listener)
 
-    def tell(self, command: str, source: Any, url: Any, enabled: bool, state: Any = None) -> None:
+    def tell(self, command: str, source: Any, enabled: bool, state: Any = None) -> None:
         """Tell all who follow the command; those who are gone are forgotten."""
+        event = FeatureStateEvent()
+        event.Source, event.FeatureURL = source, url_of(command)
+        event.IsEnabled, event.State = enabled, state
         for listener in list(self._by_command.get(command, ())):
-            event = FeatureStateEvent()
-            event.Source, event.FeatureURL = source, url
-            event.IsEnabled, event.State = enabled, state
             try:
                 listener.statusChanged(event)
             except Exception:  # a window that was closed; of whatever kind, it hears no more

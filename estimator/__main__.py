@@ -1,0 +1,5 @@
+"""`python -m estimator` is the command `estimator`."""
+
+from estimator.cli import main
+
+main()

@@ -1,0 +1,124 @@
+"""The commands as a person runs them: words, exit codes, and nothing written when it goes wrong."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from estimator.cli import app
+
+README = Path(__file__).parents[1] / "README.md"
+
+
+def run(*words: str, folder: Path) -> subprocess.CompletedProcess[str]:
+    """The installed command, in a folder of its own, with a plain terminal."""
+    command = [sys.executable, "-m", "estimator", *words]
+    environment = {**os.environ, "NO_COLOR": "1", "COLUMNS": "200", "TERM": "dumb"}
+    return subprocess.run(
+        command, cwd=folder, env=environment, capture_output=True, text=True, check=False
+    )
+
+
+@pytest.fixture(scope="module")
+def started(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a workbook started from the one-wall template."""
+    folder = tmp_path_factory.mktemp("started")
+    result = run("start", "wall.xlsx", "--template", "one-wall", folder=folder)
+    assert result.returncode == 0, result.stderr
+    return folder
+
+
+def command_names() -> list[str]:
+    return sorted(
+        each.name or (each.callback.__name__ if each.callback else "")
+        for each in app.registered_commands
+    )
+
+
+@pytest.mark.parametrize("name", command_names())
+def test_every_command_has_help_and_a_line_in_the_readme(name: str, tmp_path: Path) -> None:
+    shown = run(name, "--help", folder=tmp_path)
+    assert shown.returncode == 0
+    assert len(shown.stdout.split()) > 10
+    assert f"`estimator {name}" in README.read_text(encoding="utf-8")
+
+
+def test_start_says_where_the_workbook_is(started: Path) -> None:
+    assert (started / "wall.xlsx").stat().st_size > 10_000
+
+
+def test_nothing_is_written_over(started: Path) -> None:
+    before = (started / "wall.xlsx").read_bytes()
+    result = run("start", "wall.xlsx", "--template", "one-wall", folder=started)
+    assert result.returncode == 2
+    assert "nothing is written over" in result.stderr.casefold()
+    assert (started / "wall.xlsx").read_bytes() == before
+
+
+def test_check_is_fine_for_a_fresh_workbook(started: Path) -> None:
+    result = run("check", "wall.xlsx", folder=started)
+    assert result.returncode == 0, result.stdout + result.stderr
+    assert "fine" in result.stdout
+
+
+def test_the_quote_and_the_cut_plan_stand_beside_the_workbook(started: Path) -> None:
+    assert run("quote", "wall.xlsx", folder=started).returncode == 0
+    assert run("cuts", "wall.xlsx", folder=started).returncode == 0
+    written = {each.name for each in started.iterdir()}
+    assert "wall quote.html" in written
+    assert any("cut" in name and name.endswith(".html") for name in written)
+    assert any(name.endswith(".csv") for name in written)
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (("check", "missing.xlsx"), "missing.xlsx"),
+        (("quote", "missing.xlsx"), "missing.xlsx"),
+        (("start", "no/such/folder/a.xlsx", "-t", "one-wall"), "Make the folder first"),
+        (("start", "a.xlsx", "-t", "one-wal"), "one-wall"),
+        (("explain", "feet of rial"), "expected the name or label of a quantity"),
+    ],
+)
+def test_faults_become_lines(words: tuple[str, ...], expected: str, tmp_path: Path) -> None:
+    result = run(*words, folder=tmp_path)
+    assert result.returncode == 2
+    assert expected in result.stderr
+    assert "Traceback" not in result.stderr + result.stdout
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_file_that_is_no_workbook_is_said_to_be_none(tmp_path: Path) -> None:
+    (tmp_path / "note.xlsx").write_text("only words")
+    result = run("check", "note.xlsx", folder=tmp_path)
+    assert result.returncode == 2
+    assert "Traceback" not in result.stderr
+
+
+def test_explain_gives_definition_unit_and_formula(tmp_path: Path) -> None:
+    result = run("explain", "types.unit_price", folder=tmp_path)
+    assert result.returncode == 0
+    for word in ("Price per room", "money/room", "=ROUND(", "Fed by", "Feeds"):
+        assert word in result.stdout
+
+
+def test_templates_lists_them(tmp_path: Path) -> None:
+    result = run("templates", folder=tmp_path)
+    assert {"merrowby-lodge", "one-wall", "three-hundred-rooms"} <= set(result.stdout.split())
+
+
+@pytest.mark.slow
+def test_the_first_half_hour_of_the_readme_runs_as_written(tmp_path: Path) -> None:
+    blocks = re.findall(r"```sh\n(.*?)```", README.read_text(encoding="utf-8"), re.DOTALL)
+    lines = [line.strip() for block in blocks for line in block.splitlines()]
+    walked = [line for line in lines if line.startswith(".venv/bin/estimator ")]
+    assert len(walked) >= 5
+    for line in walked:
+        words = re.findall(r'"[^"]*"|\S+', line)[1:]
+        result = run(*(word.strip('"') for word in words), folder=tmp_path)
+        assert result.returncode == 0, (line, result.stderr)
