@@ -19,6 +19,8 @@ from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeEl
 from rich.table import Table
 
 from estimator import __version__
+from estimator.addin.commands import app as addin
+from estimator.files import free_names
 from estimator.problems import Problem, ProblemsFound
 
 DEMO = "merrowby-lodge"
@@ -30,6 +32,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     add_completion=False,
 )
+app.add_typer(addin, name="addin")
 out, err = Console(soft_wrap=True), Console(stderr=True, soft_wrap=True)
 
 Book = Annotated[Path, typer.Argument(metavar="BOOK.xlsx", help="The workbook.")]
@@ -71,8 +74,8 @@ def demo(
     from estimator.summary import summary_lines
     from estimator.workbook.write import write_workbook
 
-    book = free_name(folder / "merrowby-lodge.xlsx")
-    book.parent.mkdir(parents=True, exist_ok=True)
+    folder.mkdir(parents=True, exist_ok=True)
+    book = next(each for each in free_names(folder / f"{DEMO}.xlsx") if not each.exists())
     estimate = _plan(read_template(DEMO))
     write_workbook(estimate, book)
     files = [book, *write_documents(estimate, book)]
@@ -197,15 +200,6 @@ def refuse_existing(paths: Sequence[Path]) -> None:
     ]
     if problems:
         raise ProblemsFound(problems)
-
-
-def free_name(path: Path) -> Path:
-    """The path, or the first numbered one beside it that is free."""
-    tried, number = path, 1
-    while tried.exists():
-        number += 1
-        tried = path.with_stem(f"{path.stem} {number}")
-    return tried
 
 
 def _print_rows(rows: Sequence[tuple[str, str]]) -> None:

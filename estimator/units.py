@@ -113,10 +113,15 @@ class UnitSystem:
         """Weight per space."""
         return f"{self.weight}/{self.space}"
 
+    @property
+    def stress(self) -> str:
+        """Force per area, as tables of materials give it."""
+        return "psi" if self.length == "in" else "MPa"
+
     def fill(self, text: str) -> str:
         """A unit written with braces, such as "money/{distance}", in this system."""
         names = ("length", "run", "area", "weight", "volume", "film", "space", "distance")
-        return text.format(spread=self.spread, density=self.density,
+        return text.format(spread=self.spread, density=self.density, stress=self.stress,
                            **{name: getattr(self, name) for name in names})
 
 

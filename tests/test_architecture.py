@@ -14,6 +14,7 @@ ALLOWED = {
     "units": set(),
     "problems": set(),
     "data": set(),
+    "files": set(),
     "expressions": {"units"},
     "planner": set(),
     "project": {"problems", "data", "units"},

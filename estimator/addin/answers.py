@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import importlib.util
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from estimator import __version__
 from estimator.problems import ProblemsFound
 
 Place = tuple[str, int, int]
@@ -31,7 +31,7 @@ class Request:
         return Path(str(self.fields[name]))
 
 
-class Refused(Exception):
+class RefusedError(Exception):
     """A request that cannot be answered, in lines for the person who asked."""
 
     def __init__(self, *words: str, place: Place | None = None) -> None:
@@ -119,7 +119,7 @@ def _check_cell(stored: Any, key: str) -> Place | None:
 
 
 def explain(request: Request) -> dict[str, Any]:
-    """names: the defined names that hold the cell; unit: the project's. What the cell's column is."""
+    """names: the defined names at the cell, nearest first; unit: the project's. What it holds."""
     from estimator.explain import explain as explained
     from estimator.expressions.formula import range_name
     from estimator.quantities import define_model
@@ -130,7 +130,7 @@ def explain(request: Request) -> dict[str, Any]:
         if name in columns:
             found = explained(model, f"{columns[name].table}.{columns[name].name}")[0]
             return {"words": _explanation(found)}
-    raise Refused("No quantity stands in this cell. Select a cell of a table, or its header.")
+    raise RefusedError("No quantity stands in this cell. Select a cell of a table, or its header.")
 
 
 def _explanation(found: Any) -> list[str]:
@@ -148,24 +148,36 @@ def _explanation(found: Any) -> list[str]:
 
 def revise(request: Request) -> dict[str, Any]:
     """path: the workbook as it stands; name: the file whose next revision is written beside it."""
-    raise _absent("Saving the next revision", "estimator.revise")
+    raise _not_yet("Saving the next revision")
 
 
 def compare(request: Request) -> dict[str, Any]:
-    """path: the workbook as it stands; other: the workbook to compare it with."""
-    raise _absent("Comparing workbooks", "estimator.revise")
+    """path: the workbook as it stands; other: the earlier one. What changed, and the price walk."""
+    from estimator.revise.compare import compare as compared
+
+    found = compared(request.path("other"), request.path())
+    walk, currency = found.walk, found.currency
+    steps = [f"{each.group}: {each.amount:+,.2f}" for each in walk.steps if each.amount]
+    changes = [
+        f"{e.table}, {e.row} {e.field}: {e.before or '–'} → {e.after or '–'}" for e in found.changes
+    ]
+    return {
+        "words": [
+            f"From {found.old}, {currency} {walk.before:,.2f}, to {found.new}, {currency} {walk.after:,.2f}.",
+            *(steps or ["The price is the same."]),
+            *_at_most(changes or ["Nothing that is typed was changed."]),
+        ],
+        "place": None,
+    }
 
 
 def copies(request: Request) -> dict[str, Any]:
     """path: the workbook as it stands; name: the file that the copies are written beside."""
-    raise _absent("Making copies for the purchaser and for suppliers", "estimator.copies")
+    raise _not_yet("Making copies for the purchaser and for suppliers")
 
 
-def _absent(what: str, module: str) -> Refused:
-    found = importlib.util.find_spec(module) is not None
-    return Refused(
-        f"{what} is not part of this version yet.", *(["(module found)"] if found else [])
-    )
+def _not_yet(what: str) -> RefusedError:
+    return RefusedError(f"{what} is not part of version {__version__} yet.")
 
 
 ANSWERS: Mapping[str, Callable[[Request], dict[str, Any]]] = {

@@ -12,9 +12,7 @@ from typing import Any
 
 from openpyxl import load_workbook
 from openpyxl.cell import Cell
-from openpyxl.drawing.image import Image
 from openpyxl.utils.cell import column_index_from_string
-from openpyxl.worksheet.worksheet import Worksheet
 
 from estimator.estimate import Estimate
 from estimator.workbook.write import CUT_PLAN, write_workbook
@@ -25,7 +23,7 @@ def cut_plan_sheet(made: Estimate) -> dict[str, Any]:
     with tempfile.TemporaryDirectory(prefix="estimator-") as folder:
         path = Path(folder) / "plan.xlsx"
         write_workbook(made, path)
-        sheet = load_workbook(path)[CUT_PLAN]
+        sheet: Any = load_workbook(path)[CUT_PLAN]  # the library has no public list of pictures
         looks: list[dict[str, Any]] = []
         cells = [
             (each.row - 1, each.column - 1, each.value, _number(looks, _look(each)))
@@ -33,7 +31,7 @@ def cut_plan_sheet(made: Estimate) -> dict[str, Any]:
             for each in row
             if isinstance(each, Cell) and each.value is not None
         ]
-        drawings = [_drawing(each) for each in sheet._images]  # the library has no public list
+        drawings = [_drawing(each) for each in sheet._images]
         return {"name": CUT_PLAN, "cells": cells, "looks": looks, "widths": _widths(sheet),
                 "drawings": drawings}  # fmt: skip
 
@@ -64,7 +62,7 @@ def _colour(argb: Any) -> str | None:
     return f"#{argb[-6:]}" if isinstance(argb, str) else None
 
 
-def _widths(sheet: Worksheet) -> dict[int, float]:
+def _widths(sheet: Any) -> dict[int, float]:
     """Column widths in characters, by column from 0."""
     return {
         column_index_from_string(name) - 1: float(each.width)
@@ -72,7 +70,7 @@ def _widths(sheet: Worksheet) -> dict[int, float]:
     }
 
 
-def _drawing(image: Image) -> dict[str, Any]:
+def _drawing(image: Any) -> dict[str, Any]:
     """A PNG picture, and its corners: column, row, and how far into that cell in 1/100 mm."""
     corners = [image.anchor._from, image.anchor.to]
     return {

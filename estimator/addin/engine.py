@@ -19,7 +19,7 @@ from threading import Event, Thread
 from typing import IO, Any
 
 from estimator import __version__
-from estimator.addin.answers import ANSWERS, Refused, Request, refused_by
+from estimator.addin.answers import ANSWERS, RefusedError, Request, refused_by
 from estimator.problems import ProblemsFound
 
 BETWEEN_REPORTS = 0.2
@@ -76,7 +76,7 @@ def answered(line: str, say: Say, stop: Event) -> dict[str, Any]:
     """The last line of the answer. A fault of ours is told too, so that the caller never waits."""
     try:
         return {"done": _answer(line, say, stop)}
-    except Refused as refused:
+    except RefusedError as refused:
         return {"refused": {"words": refused.words, "place": refused.place}}
     except ProblemsFound as found:
         return {"refused": refused_by(found)}
@@ -90,7 +90,7 @@ def _answer(line: str, say: Say, stop: Event) -> dict[str, Any]:
     name = _command(line)
     if name not in ANSWERS:
         known = ", ".join(ANSWERS)
-        raise Refused(
+        raise RefusedError(
             f"The engine was asked for {name or 'something unreadable'}; it knows {known}."
         )
     fields = json.loads(line)
@@ -100,7 +100,7 @@ def _answer(line: str, say: Say, stop: Event) -> dict[str, Any]:
 
 def _check_version(asked_by: str) -> None:
     if asked_by != __version__:
-        raise Refused(
+        raise RefusedError(
             f"This add-in is of version {asked_by}, the estimator that it calls is {__version__}.",
             "Run `estimator addin install` with that estimator, then start Calc again.",
         )
@@ -108,12 +108,13 @@ def _check_version(asked_by: str) -> None:
 
 def _reporter(say: Say) -> Callable[[str, float], None]:
     """Says how far the work is when the words change, and now and then between."""
-    last = {"words": "", "at": 0.0}
+    last, at = "", 0.0
 
     def report(words: str, share: float) -> None:
+        nonlocal last, at
         now = time.monotonic()
-        if words != last["words"] or now - float(last["at"]) >= BETWEEN_REPORTS:
-            last.update(words=words, at=now)
+        if words != last or now - at >= BETWEEN_REPORTS:
+            last, at = words, now
             say({"progress": round(share, 3), "words": words})
 
     return report

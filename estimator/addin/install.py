@@ -19,8 +19,8 @@ PLACES = (
     "/opt/libreoffice/program",
 )
 SECONDS = 180
-THIS_ENGINE = (sys.executable, "-m", "estimator.addin.engine")
-"""Written into the installed add-in, since a program started from a menu has another search path."""
+THIS_ENGINE = (sys.executable, "-P", "-m", "estimator.addin.engine")
+"""Written into the installed add-in: a program started from a menu has another search path."""
 
 
 def install_extension() -> str:

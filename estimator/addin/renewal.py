@@ -9,13 +9,13 @@ next revision lays them out anew, and the plan is refused.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import pandas as pd
 
-from estimator.addin.answers import Refused
+from estimator.addin.answers import RefusedError
 from estimator.estimate import Estimate
 from estimator.expressions.tables import Table
 from estimator.project.records import RECORDS
@@ -58,26 +58,27 @@ def renewal(stored: Stored, book: ReadBook, made: Estimate) -> Renewal:
 
 
 def refuse_other_layout(book: ReadBook, made: Estimate) -> None:
-    """Raise Refused when a table would have other rows than it has."""
+    """Raise RefusedError when a table would have other rows than it has."""
     typed_in = {record.table for record in RECORDS}
+    laid_out = [each for each in made.model if each.kind == "rows" and each.name not in typed_in]
     other = [
-        table
-        for table in made.model
-        if table.name not in typed_in and table.name != "pieces" and table.kind == "rows"
-        and _rows_by_name(table, book.typed[table.name]) != _rows_by_name(table, made.typed[table.name])
-    ]  # fmt: skip
+        each
+        for each in laid_out
+        if each.name != "pieces" and _names(each, book.typed) != _names(each, made.typed)
+    ]
     if other:
         where = ", ".join(
             dict.fromkeys(f"{each.title} on the sheet {each.sheet}" for each in other)
         )
-        raise Refused(
+        raise RefusedError(
             f"These tables have to be laid out anew for what is typed: {where}.",
             "Save the next revision instead; it plans the sheets as well.",
         )
 
 
-def _rows_by_name(table: Table, frame: pd.DataFrame) -> set[tuple[str, ...]]:
-    names = WHOLE.get(table.name, ("key",))
+def _names(table: Table, typed: Mapping[str, pd.DataFrame]) -> set[tuple[str, ...]]:
+    """What its rows are called."""
+    frame, names = typed[table.name], WHOLE.get(table.name, ("key",))
     return {
         tuple(f"{each:g}" if _is_number(each) else str(each) for each in row)
         for row in zip(*(frame[name] for name in names), strict=True)
@@ -112,7 +113,7 @@ def _changes(
 def _area(stored: Stored, name: str) -> Area:
     area = stored.areas.get(name)
     if area is None:
-        raise Refused(
+        raise RefusedError(
             f"The name {name} points nowhere, so its column cannot be renewed.",
             "Undo what removed it, or save the next revision, which has it again.",
         )
@@ -164,8 +165,14 @@ class _Pieces:
         new = max(0, len(missing) - len(free))
         rows = [*free, *range(area.bottom, area.bottom + new)]
         places = stands | dict(zip(missing, rows, strict=False))
-        like = max(stands.values(), default=area.top)
-        return cls(area.sheet, [places[key] for key in wanted], free[len(missing):], area.bottom, new, like)  # fmt: skip
+        return cls(
+            sheet=area.sheet,
+            rows=[places[key] for key in wanted],
+            left=free[len(missing) :],
+            end=area.bottom,
+            new=new,
+            like=max(stands.values(), default=area.top),
+        )
 
     def changes(self, stored: Stored, table: Table, frame: pd.DataFrame) -> list[Change]:
         """What the pieces' rows come to hold; in a new row nothing stands yet."""

@@ -229,7 +229,8 @@ class Search:
         least, most = self.of_types(reach)
         lowest, highest = reach.bounds(np.array([self.rooms.sum()]))
         worst = float(np.max(self.deviations(each)[self.inside(reach)], initial=0.0))
-        return Band(each, fixed, least, most, float(lowest[0]), float(highest[0]), worst)
+        in_all = max(lowest[0], least.sum()), min(highest[0], most.sum())
+        return Band(each, fixed, least, most, *map(float, in_all), worst)
 
 
 def least_largest(columns: Counts, wanted: Counts, turns: int = 40) -> Counts:

@@ -57,11 +57,13 @@ def book_bytes(
     cover: Cover,
     finish: Finish | None = None,
     bounded: Sequence[str] = (),
+    first: Sequence[str] = (),
 ) -> bytes:
     """The workbook as a file's bytes, every formula with its value.
 
     facts: gives paper, unit, currency, name and revision. finish: adds what is particular to this
     kind of copy, such as marks. bounded: tables whose cells `finish` gives bounds of their own.
+    first: sheets to stand first, in order.
     """
     whole = BytesIO()
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
@@ -69,7 +71,8 @@ def book_bytes(
     book.set_properties({"title": cover.title, "comments": f"Revision {facts.revision}"})
     styles = Styles(book, facts.unit, facts.currency)
     layout = lay_out(model, {each.name: row_count(each, typed[each.name]) for each in model})
-    sheets = {name: book.add_worksheet(name) for name in (COVER, *layout.sheets())}
+    order = dict.fromkeys([COVER, *first, *layout.sheets()])
+    sheets = {name: book.add_worksheet(name) for name in order}
     _write_cover(sheets[COVER], cover, styles)
     set_up_page(sheets[COVER], [], facts)
     contents = Contents(model, typed, reckon(model, typed))
@@ -91,6 +94,8 @@ def _write_sheet(
 ) -> None:
     for each in placed:
         write_table(sheet, each, contents, styles)
+        if each.table.kind != "form":  # rows are not to be inserted here
+            write_words(sheet, each.last, each.left, "", styles.end)
     set_widths(sheet, placed, contents.values)
     set_up_page(sheet, placed, facts)
     freeze(sheet, placed)

@@ -22,22 +22,19 @@ from estimator.copies.purchaser_model import ASK, HOLDS, purchaser_model
 from estimator.copies.requote import quoted_counts
 from estimator.documents.figures import figures_of, rows
 from estimator.estimate import Estimate
-from estimator.problems import Problem, raise_if_any
 from estimator.project.frames import plain
 from estimator.project.records import Module, Project
-from estimator.quantities.findings import FAIL
 from estimator.workbook.layout import Layout, Placed, form_rows
 
 Row = dict[str, Any]
+FIRST = ("Rooms", "Price", "Alternates", "Modules", "Furniture", "Rails", "By floor")
 
 
 def purchaser_book(estimate: Estimate, band: Band | None = None) -> bytes:
     """The workbook as a file's bytes.
 
-    band: where the price holds; found by many new estimates when left out. Raises ProblemsFound
-    when a check fails, since no price may leave the office then.
+    band: where the price holds; found by many new estimates when left out.
     """
-    raise_if_any(failing_checks(estimate))
     found = band or find_band(estimate)
     facts = estimate.project.project
     model = purchaser_model(facts.unit, [floor.key for floor in estimate.project.floors])
@@ -45,15 +42,9 @@ def purchaser_book(estimate: Estimate, band: Band | None = None) -> bytes:
     typed: dict[str, pd.DataFrame] = {"counts": _counts(estimate)}
     typed |= {each.name: frame(model, each.name, tables[each.name]) for each in model
               if each.name != "counts"}  # fmt: skip
-    return book_bytes(model, typed, facts, _cover(estimate), partial(_finish, band=found), ["counts"])
-
-
-def failing_checks(estimate: Estimate) -> Iterator[Problem]:
-    """The checks on the sheet Checks that fail."""
-    for check in rows(estimate.values["checks"]):
-        if check["state"] == FAIL:
-            place = f"Checks, {check['label']}"
-            yield Problem(place, f"{check['found']:g}", "0 before a price leaves", check["mend"])
+    return book_bytes(
+        model, typed, facts, _cover(estimate), partial(_finish, band=found), ["counts"], FIRST
+    )
 
 
 def _cover(estimate: Estimate) -> Cover:
@@ -95,8 +86,9 @@ def _day_after(day: date, days: int) -> date | None:
 def _counts(estimate: Estimate) -> pd.DataFrame:
     grid = estimate.typed["counts"]
     floors = [floor.key for floor in estimate.project.floors]
-    names = [each.name for each in estimate.project.types]
-    return grid[["room_type", *floors]].assign(name=names).fillna({floor: 0 for floor in floors})
+    types = estimate.project.types
+    words = {name: [getattr(each, name) for each in types] for name in ("name", "description")}
+    return grid[["room_type", *floors]].fillna({floor: 0 for floor in floors}).assign(**words)
 
 
 def _tables(estimate: Estimate, band: Band) -> Iterator[tuple[str, list[Row]]]:
@@ -158,7 +150,7 @@ def _rooms(estimate: Estimate, band: Band) -> Iterator[Row]:
     figures = zip(types, band.each, band.fixed, band.least, band.most, strict=True)
     for each, price, fixed, least, most in figures:
         yield {
-            "key": each["key"], "name": each["name"], "description": each["description"],
+            "key": each["key"], "name": each["name"],
             "quoted": each["counted"], "mock_ups": each["mock_ups"],
             "each": price, "fixed": fixed, "least": least, "most": most,
         }  # fmt: skip

@@ -39,6 +39,7 @@ def _define_counts(model: Model, floors: Sequence[str]) -> None:
     room_type = grid.label("room_type", "Room type", "Its short name.")
     grid.label("name", "Name", "What it is.")
     grid.block("rooms", "Rooms", "room", "Rooms of this type on this floor.")
+    grid.label("description", "Description", "What the room is.")
     list_ = model.table("batches", "Rooms by type and floor", "By floor", "As on the sheet Rooms.")
     of_type = list_.label("room_type", "Room type", "The room type.")
     floor = list_.label("floor", "Floor", "The floor.")
@@ -74,7 +75,6 @@ def _define_rooms(model: Model) -> None:
     )  # fmt: skip
     key = rooms.label("key", "Room type", "Its short name.")
     rooms.label("name", "Name", "What it is.")
-    rooms.label("description", "Description", "What the room is.")
     rooms.planned("quoted", "Rooms quoted", "room", "In the quote.", show="whole")
     rooms.planned("mock_ups", "Mock-ups", "room", "Beside those; in the price.", show="whole")
     now = rooms.quantity(
@@ -155,7 +155,7 @@ def _define_alternates(model: Model) -> None:
     table.label("key", "Alternate", "Its short name.")
     table.label("name", "What it is", "Instead of what is priced.")
     table.label("effect", "Adds or deducts", "What it does to the price.")
-    by = table.planned("by", "For the rooms quoted", "money", "Below 0 it comes off the price.")
+    by = table.planned("by", "As quoted", "money", "For the rooms quoted; below 0 it comes off the price.")
     take = table.input("take", "Take it", "text", "yes to take it.", choices=("yes", "no"))
     grown = rounded(by * share(total(rooms["now"]), total(rooms["quoted"])), rates["cents"])
     taken = choose(take == "yes", grown, 0)
@@ -183,7 +183,7 @@ def _define_furniture(model: Model, length_unit: LengthUnit) -> None:
     room_type = contents.label("room_type", "Room type", "Its short name.")
     module = contents.label("module", "Module", "Its short name.")
     contents.label("name", "Name", "What it is.")
-    each = contents.planned("each", "In each room", "module/room", "How many.", show="whole")
+    each = contents.planned("each", "In a room", "module/room", "How many.", show="whole")
     fitted = total(rooms["now"], rooms["key"] == room_type)
     fitted = fitted + total(rooms["mock_ups"], rooms["key"] == room_type)
     contents.quantity(

@@ -87,7 +87,9 @@ def _across(node: Across, here: Callable[[Column], str]) -> str:
         return f"SUMPRODUCT({tests}{of})"
     if not node.where:
         return f"{_TOTALS[node.how]}({of})"
-    criteria = "".join(f",{range_name(each.column)},{_criterion(each, here)}" for each in node.where)
+    criteria = "".join(
+        f",{range_name(each.column)},{_criterion(each, here)}" for each in node.where
+    )
     return f"{_CONDITIONAL[node.how]}({of}{criteria})"
 
 

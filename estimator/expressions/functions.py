@@ -32,7 +32,8 @@ def round_half_away(value: Any, digits: Any) -> Any:
     """ROUND: to so many decimals, halves away from zero."""
     scale = np.power(10.0, digits)
     size = np.abs(value) * scale
-    last_digit = np.power(10.0, np.floor(np.log10(np.maximum(size, _LEAST_SIZE))) + 1 - _DIGITS_KEPT)
+    digits_before = np.floor(np.log10(np.maximum(size, _LEAST_SIZE))) + 1
+    last_digit = np.power(10.0, digits_before - _DIGITS_KEPT)
     noise = np.minimum(last_digit / 2, _MOST_NOISE)
     return np.sign(value) * np.floor(size + 0.5 + noise) / scale
 

@@ -199,7 +199,8 @@ def alike(sign: Sign, left: Expression, right: Operand, verb: str) -> Expression
     """Two quantities of one unit joined; anything else is a fault that shows both sides."""
     other = constant(right, left.unit)
     if left.unit != other.unit:
-        raise UnitFault(f"cannot {verb}: left is {name_of(left.unit)}, right is {name_of(other.unit)}")
+        sides = f"left is {name_of(left.unit)}, right is {name_of(other.unit)}"
+        raise UnitFault(f"cannot {verb}: {sides}")
     return Operation(left.unit, left.scope | other.scope, sign, left, other)
 
 
@@ -246,9 +247,9 @@ def filled_in(column: Expression) -> Expression:
 
 
 def across(how: How, of: Expression, where: Sequence[Expression]) -> Expression:
-    """An Across node from conditions written as comparisons, the other table's column on the left."""
+    """An Across node; its conditions are comparisons, the other table's column on the left."""
     if not isinstance(of, Column) and not (how == "sum" and _is_product(of)):
-        raise UnitFault("only a column, or a sum over columns joined by signs; make it a column first")
+        raise UnitFault("draws from a column, or a sum from some joined; make it a column first")
     conditions = tuple(_condition(each, of.scope) for each in where)
     scope = frozenset().union(*(condition.value.scope for condition in conditions))
     return Across(of.unit, scope, how, of, conditions)
@@ -265,7 +266,7 @@ def _condition(node: Expression, other: frozenset[str]) -> Condition:
     if not isinstance(node, Operation) or not isinstance(node.left, Column) or node.sign == "<>":
         raise UnitFault("a condition compares a column of the other table with a value of this one")
     if isinstance(node.right, Constant) and node.right.value == "":
-        raise UnitFault("blank words match no row, though a spreadsheet would let \"\" match some")
+        raise UnitFault('blank words match no row, though a spreadsheet would let "" match some')
     if node.left.scope != other:
         tables = ", ".join(sorted(other)) or "no table of rows"
         raise UnitFault(f"a condition on {node.left.table}, but what is drawn is of {tables}")

@@ -1,8 +1,9 @@
 """Tables of columns, and the model that holds them: where a quantity is defined, once.
 
 A table stands in the workbook as it stands here. Its columns are typed in (input, and the block of
-a grid), laid out by the tool (label), written by the planner (planned) or reckoned (quantity). A quantity can only refer to what is defined above it, so
-the order of definition is an order of reckoning and a circle cannot be written.
+a grid), laid out by the tool (label), written by the planner (planned) or reckoned (quantity). A
+quantity can only refer to what is defined above it, so the order of definition is an order of
+reckoning and a circle cannot be written.
 
     studs = runs.quantity("studs", "Studs crossed", "stud/room", lengths / spacing, "…")
 """
@@ -125,9 +126,7 @@ class Table:
         self, name: str, label: str, unit_text: str, note: str, *, show: Show = ""
     ) -> Column:
         """A column that the planner writes."""
-        return self._add(
-            Definition(self.name, name, label, unit_text, "planned", note, None, show)
-        )
+        return self._add(Definition(self.name, name, label, unit_text, "planned", note, None, show))
 
     def quantity(
         self,
@@ -213,7 +212,7 @@ class Model:
         return [(each.table, each.name) for each in columns_in(node)] if node is not None else []
 
     def find(self, words: str) -> Mapping[str, Definition]:
-        """The definitions that a person may mean by `words`: by full name, else by label or part."""
+        """The definitions that a person may mean: by full name, else by label or part of one."""
         everything = {f"{each.table}.{each.name}": each for each in self.order}
         wanted = words.strip().casefold()
         if wanted in everything:

@@ -135,7 +135,7 @@ class Filler:
                 return make_section(self.pricer.frame, cuts) if cuts else None
 
     def _section_worth(self, by_level: Ints) -> Ints:
-        return self.pricer.section_values(by_level[:, None])[:, 0]
+        return self.pricer.section_values(by_level[:, None], self.pricer.fine)[:, 0]
 
     def _take(
         self, strips: Strips, worth: Ints, point: int, left: int, wanted: Wanted
@@ -196,7 +196,7 @@ class Filler:
         spans = sorted(size for size in self.spans | own | {room} if size <= room)
         at = np.unique(span.floor[np.array(spans)])
         worth = np.zeros(left + 1, dtype=np.int64)
-        worth[at] = self.pricer.section_values(strips.by_level[:, at])[-1]
+        worth[at] = self.pricer.section_values(strips.by_level[:, at], self.pricer.coarse)[-1]
         best = self.pricer.sheet_values(worth, at)
         through = worth[at] + best[span.floor[room - span.points[at]]]
         return int(at[np.flatnonzero(through == through.max())[-1]])

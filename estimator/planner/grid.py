@@ -209,10 +209,14 @@ def _frame(
 def _axis(sizes: Sequence[Fraction], capacity: Fraction) -> tuple[Axis, tuple[int, ...]]:
     unit = common_divisor(sizes)
     whole = tuple(int(size / unit) for size in sizes)
-    room = math.floor(capacity / unit)
-    points = raster_points(whole, room)
-    floor = np.searchsorted(points, np.arange(room + 1), side="right") - 1
-    return Axis(unit, room, points, floor.astype(np.int64)), whole
+    return whole_axis(unit, whole, math.floor(capacity / unit)), whole
+
+
+def whole_axis(unit: Fraction, sizes: Sequence[int], capacity: int) -> Axis:
+    """The axis of a capacity that is divided into whole sizes."""
+    points = raster_points(sizes, capacity)
+    floor = np.searchsorted(points, np.arange(capacity + 1), side="right") - 1
+    return Axis(unit, capacity, points, floor.astype(np.int64))
 
 
 def common_divisor(sizes: Iterable[Fraction]) -> Fraction:

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from estimator.planner.columns import Column, full_of
 from estimator.planner.grid import Ints, Job, common_divisor
 from estimator.planner.parts import NotEnoughStock, exact
-from estimator.planner.pricing import Pricer
+from estimator.planner.pricing import Care, Pricer
 
 Floats = NDArray[np.float64]
 Stop = Callable[[], bool]
@@ -28,9 +28,10 @@ Progress = Callable[[str, float], None]
 
 SCALE = 2**40  # the dearest sheet's cost in price units
 import os
-ROT=int(os.environ.get('ROT','0'))
-SM=float(os.environ.get('SM','0.5'))
-WORK = int(float(os.environ.get('WORK','8e8')))  # of pricing (points of span x breadth) done before a rounded bound is enough
+
+WORK = int(
+    float(os.environ.get("WORK", "8e8"))
+)  # of pricing (points of span x breadth) done before a rounded bound is enough
 NEAR = 2e-5  # how near the bound must be then, growing with the work
 NIL = 1e-5  # demand that stands in for none, so that the part is priced all the same
 
@@ -73,7 +74,7 @@ class Master:
         self.costs = [exact(sheet.cost, sheet.key) for sheet in job.stock]
         self.scale = Fraction(SCALE) / max([cost for cost in self.costs if cost > 0] or [1])
         self.step = common_divisor(self.costs) or Fraction(1)
-        self.turn=0
+        self.turn = 0
         self.work = sum(
             len(pricer.frame.span.points) * len(pricer.frame.breadth.points)
             for pricer in self.pricers
@@ -104,15 +105,12 @@ class Master:
         self.add(self._plain_columns(demand))
         best: Bound | None = None
         work, halted = 0, False
-        prove = False
-        anchor = None
+        care = least_care = Care.COARSE
         while True:
             self.solver.run()
             duals = np.array(self.solver.getSolution().row_dual)
             halted = stop is not None and stop()
-            asked = duals if prove or halted or anchor is None else SM * anchor + (1 - SM) * duals
-            bound, fresh = self._price(asked, prove or halted)
-            anchor = asked
+            bound, fresh = self._price(duals, Care.PROOF if halted else care)
             work += self.work
             if bound and (best is None or bound.of(demand) > best.of(demand)):
                 best = bound
@@ -123,14 +121,10 @@ class Master:
                 break
             if best and (halted or self._near_enough(best.of(demand), value, work)):
                 break
-            prove = not any(self._gain(c, duals) > 1e-9 for c in fresh) and (asked is duals)
-            if not any(self._gain(c, duals) > 1e-9 for c in fresh): anchor=None
+            # Once the coarse grid is exhausted it has little more to give.
+            care = least_care if fresh else Care(care + 1)
+            least_care = max(least_care, min(care, Care.FINE))
         return self._relaxation(best, demand, halted)
-
-    def _gain(self, column: Column, duals: Floats) -> float:
-        """What a column would save per sheet at these duals."""
-        rows, counts = self.entries(column)
-        return float(duals[rows] @ counts) - float(self.costs[column.stock])
 
     def _near_enough(self, least: Fraction, value: float, work: int) -> bool:
         """Whether, after much work, the bound is as good as it need be."""
@@ -180,8 +174,8 @@ class Master:
             for place, shape in enumerate(frame.shapes)
         ]
 
-    def _price(self, duals: Floats, prove: bool) -> tuple[Bound | None, list[Column]]:
-        """Prices made whole, columns worth more than they cost, and with ``prove`` the bound."""
+    def _price(self, duals: Floats, care: Care) -> tuple[Bound | None, list[Column]]:
+        """Prices made whole, columns worth more than they cost, and with proof the bound."""
         parts = len(self.job.parts)
         scale = self.scale
         prices = np.floor(np.maximum(duals[:parts], 0) * float(scale)).astype(np.int64)
@@ -190,21 +184,22 @@ class Master:
             rents[i] = Fraction(math.floor(max(0.0, -duals[parts + row]) * float(scale))) / scale
         fresh: list[Column] = []
         shrink = Fraction(1)
-        order = self.pricers[self.turn:] + self.pricers[:self.turn]
-        for pricer in order:
-            if ROT and fresh and not prove: break
+        for _ in self.pricers:
+            if fresh and care != Care.PROOF:
+                break  # the other frames have their turn next time
+            pricer = self.pricers[self.turn]
             self.turn = (self.turn + 1) % len(self.pricers)
             stock = pricer.frame.stock
             limit = math.floor((self.costs[stock] + rents[stock]) * scale)
             slack = limit + int(scale * max(self.costs)) // 10**9
-            found = pricer.price(prices, slack, prove=prove)
+            found = pricer.price(prices, slack, care)
             fresh += found.columns
             if found.most is not None and found.most > limit:
                 shrink = min(shrink, Fraction(limit, found.most))
         credit = sum(
             (rents[i] * (self.job.stock[i].on_hand or 0) for i in self.limited), Fraction(0)
         )
-        return Bound(prices, credit * shrink, scale, shrink) if prove else None, fresh
+        return Bound(prices, credit * shrink, scale, shrink) if care == Care.PROOF else None, fresh
 
 
 def quiet_solver() -> highspy.Highs:

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import IntEnum
 from functools import cached_property
 
 import numpy as np
@@ -27,7 +28,7 @@ from estimator.planner.columns import (
     make_strip,
     stretch,
 )
-from estimator.planner.grid import Frame, Ints, Job, Steps
+from estimator.planner.grid import Axis, Frame, Ints, Job, Steps, whole_axis
 
 import os
 
@@ -35,10 +36,19 @@ BATCH = int(os.environ.get("BA", "32"))  # sections worked out side by side
 BLOCK = 256  # rough limits worked out side by side
 CELLS = 1024  # of the breadth, for rough limits
 HOPEFUL = int(os.environ.get("HO", "16"))  # sections tried because their upper limit is high
+EXTRA=int(os.environ.get('EX','64'))
 NEAR = int(os.environ.get("NE", "24"))
 OFTEN = int(os.environ.get("OF", "48"))  # sections remembered
 
 Floats = NDArray[np.float64]
+
+
+class Care(IntEnum):
+    """How thoroughly to price."""
+
+    COARSE = 0
+    FINE = 1
+    PROOF = 2
 
 
 @dataclass(frozen=True)
@@ -47,6 +57,15 @@ class Found:
 
     columns: tuple[Column, ...]
     most: int | None
+
+
+class Ladder:
+    """The breadth of a frame and how its points are reached by strips of each level."""
+
+    def __init__(self, axis: Axis, sizes: Ints) -> None:
+        self.axis = axis
+        self.sizes = sizes
+        self.steps: list[Steps] = [axis.steps(int(size)) for size in sizes]
 
 
 class Pricer:
@@ -68,7 +87,16 @@ class Pricer:
         ]
         by_span = {span: frame.span.steps(span) for span in set(frame.spans)}
         self.along: list[Steps] = [by_span[span] for span in frame.spans]
-        self.beside: list[Steps] = [frame.breadth.steps(int(level)) for level in self.levels]
+        self.fine = Ladder(frame.breadth, self.levels)
+        self.coarse = self._coarse()
+
+    def _coarse(self) -> Ladder:
+        """Breadths rounded up to a coarse grid: patterns that fit there fit, and come quickly."""
+        capacity = self.frame.breadth.capacity
+        if len(self.frame.breadth.points) <= CELLS:
+            return self.fine
+        sizes = -(-self.levels * CELLS // capacity)
+        return Ladder(whole_axis(self.frame.breadth.unit, sizes.tolist(), CELLS), sizes)
 
     @cached_property
     def complement(self) -> Ints:
@@ -76,19 +104,19 @@ class Pricer:
         span = self.frame.span
         return span.floor[span.capacity - span.points]
 
-    def price(self, prices: Ints, limit: int, *, prove: bool, wanted: int = 8) -> Found:
+    def price(self, prices: Ints, limit: int, care: Care, wanted: int = int(os.environ.get('WA','8'))) -> Found:
         """Columns worth more than ``limit``, the best first.
 
-        With ``prove``, no columns means that there are none; without, only sections that have been
-        of use before and a few hopeful ones are looked at.
+        With ``Care.PROOF``, no columns means that there are none; without, only sections that have
+        been of use before and a few hopeful ones are looked at, on the coarse or the fine grid.
         """
         values = prices[self.part] * self.pieces
         tracer = Tracer(self, values, self.strip_values(values))
         if self.frame.sectioned:
-            return self._price_sections(tracer, limit, prove, wanted)
+            return self._price_sections(tracer, limit, care, wanted)
         whole = np.array([len(self.frame.span.points) - 1])
-        worth = self.section_values(tracer.strips[:, whole])
-        tracer.keep(whole, worth)
+        worth = self.section_values(tracer.strips[:, whole], self.fine)
+        tracer.keep(whole, worth, self.fine)
         most = int(worth[-1, 0])
         return Found((tracer.column(whole),) if most > limit else (), most)
 
@@ -104,13 +132,13 @@ class Pricer:
                     stretch(row, self.along[place], int(values[place]))
         return table
 
-    def section_values(self, strips: Ints) -> Ints:
+    def section_values(self, strips: Ints, ladder: Ladder) -> Ints:
         """Best value of a section by breadth point, a column for each column of ``strips``."""
-        table = np.zeros((len(self.frame.breadth.points), strips.shape[1]), dtype=np.int64)
+        table = np.zeros((len(ladder.axis.points), strips.shape[1]), dtype=np.int64)
         before = np.zeros(strips.shape[1], dtype=np.int64)
         for level in range(len(self.levels)):
             if (strips[level] > before).any():  # else a narrower strip is worth as much
-                stretch(table, self.beside[level], strips[level])
+                stretch(table, ladder.steps[level], strips[level])
                 before = strips[level]
         return table
 
@@ -136,13 +164,14 @@ class Pricer:
                 copies *= 2
         return best
 
-    def _price_sections(self, tracer: Tracer, limit: int, prove: bool, wanted: int) -> Found:
+    def _price_sections(self, tracer: Tracer, limit: int, care: Care, wanted: int) -> Found:
         """Work sections out, the most promising first, until no other can lie in a good sheet."""
         upper = self._density_limits(tracer.strips)
         exact = np.zeros(len(upper), dtype=np.int64)
-        if not prove:
+        if care != Care.PROOF:
+            ladder = self.coarse if care == Care.COARSE else self.fine
             at = np.union1d(self._hopeful(upper, exact, limit)[1][:HOPEFUL], list(self.lately))
-            self._work_out(tracer, at.astype(np.int64), exact, upper)
+            self._work_out(tracer, ladder, at.astype(np.int64), exact, upper)
             return Found(self._columns(tracer, exact, limit, wanted), None)
         np.minimum(upper, self._rough_limits(tracer.strips), out=upper)
         columns: tuple[Column, ...] = ()
@@ -150,23 +179,24 @@ class Pricer:
             ceiling, at = self._hopeful(upper, exact, limit)
             if columns or not len(at):
                 return Found(columns, ceiling)
-            self._work_out(tracer, at, exact, upper)
+            at = self._hopeful(upper, exact, limit, EXTRA)[1]
+            self._work_out(tracer, self.fine, at, exact, upper)
             columns = self._columns(tracer, exact, limit, wanted)
 
-    def _work_out(self, tracer: Tracer, at: Ints, exact: Ints, upper: Ints) -> None:
-        """Exact values of the sections at these span points."""
-        worth = self.section_values(tracer.strips[:, at])
-        tracer.keep(at, worth)
+    def _work_out(self, tracer: Tracer, ladder: Ladder, at: Ints, exact: Ints, upper: Ints) -> None:
+        """Values of the sections at these span points, exact on the fine ladder."""
+        worth = self.section_values(tracer.strips[:, at], ladder)
+        tracer.keep(at, worth, ladder)
         exact[at] = upper[at] = worth[-1]
 
-    def _hopeful(self, upper: Ints, exact: Ints, limit: int) -> tuple[int, Ints]:
+    def _hopeful(self, upper: Ints, exact: Ints, limit: int, most: int = BATCH) -> tuple[int, Ints]:
         """What no sheet is worth more than, and the best sections that may bring one there."""
         # A shorter section is never worth more than a longer one.
         np.minimum.accumulate(upper[::-1], out=upper[::-1])
         ceiling = self.sheet_values(upper, _rises(upper))
         through = np.where(exact > 0, 0, upper + ceiling[self.complement])
         unsettled = np.flatnonzero(through > limit)
-        at = unsettled[np.argsort(-through[unsettled], kind="stable")[:BATCH]]
+        at = unsettled[np.argsort(-through[unsettled], kind="stable")[:most]]
         return int(ceiling[-1]), np.sort(at)
 
     def _density_limits(self, strips: Ints) -> Ints:
@@ -193,10 +223,14 @@ class Pricer:
         through = np.where(exact > 0, exact + best[self.complement], 0)
         order = np.argsort(-through, kind="stable")
         found: dict[Column, None] = {}
-        for at in order[: 3 * wanted]:
-            if through[at] <= limit or len(found) >= wanted:
+        used: set[int] = set()
+        for at in order[: int((through > limit).sum())].tolist():
+            if len(found) >= wanted:
                 break
-            found[tracer.sheet(exact, best, int(at))] = None
+            if at not in used:
+                points = tracer.sheet(exact, best, at)
+                used.update(points)
+                found[tracer.column(points)] = None
         self._remember([int(at) for at in order[:NEAR] if exact[at] > 0], found)
         return tuple(found)
 
@@ -218,15 +252,15 @@ class Tracer:
         self.pricer = pricer
         self.values = values
         self.strips = strips
-        self.sections: dict[int, Ints] = {}
+        self.sections: dict[int, tuple[Ints, Ladder]] = {}
 
-    def keep(self, at: Ints, worth: Ints) -> None:
+    def keep(self, at: Ints, worth: Ints, ladder: Ladder) -> None:
         """Remember section values by breadth point, for tracing."""
         for i, point in enumerate(at):
-            self.sections[int(point)] = worth[:, i]
+            self.sections[int(point)] = worth[:, i], ladder
 
-    def sheet(self, exact: Ints, best: Ints, first: int) -> Column:
-        """The best sheet that has a section at span point ``first``."""
+    def sheet(self, exact: Ints, best: Ints, first: int) -> list[int]:
+        """The span points of the sections of the best sheet that has one at ``first``."""
         span = self.pricer.frame.span
         points = [first]
         left = int(self.pricer.complement[first])
@@ -237,7 +271,7 @@ class Tracer:
             )
             points.append(int(hits[0]))
             left = int(rest[hits[0]])
-        return self.column(points)
+        return points
 
     def column(self, points: Iterable[int]) -> Column:
         """The column with sections at these span points."""
@@ -246,8 +280,9 @@ class Tracer:
 
     def section(self, point: int) -> SectionCut:
         """The strips of the best section at a span point."""
-        frame, worth = self.pricer.frame, self.sections[point]
-        levels, breadth = self.pricer.levels, frame.breadth
+        frame = self.pricer.frame
+        worth, ladder = self.sections[point]
+        levels, breadth = ladder.sizes, ladder.axis
         left = len(breadth.points) - 1
         strips: list[StripCut] = []
         while worth[left] > 0:

@@ -12,6 +12,7 @@ from estimator.problems import Problem
 from estimator.project.checks_of_names import NAME_CHECKS
 from estimator.project.checks_of_prices import PRICE_CHECKS
 from estimator.project.checks_of_sizes import SIZE_CHECKS
+from estimator.project.checks_of_strength import STRENGTH_CHECKS
 from estimator.project.lookup import every_row, rows_of
 from estimator.project.records import RECORDS, Project
 from estimator.project.rows import Places
@@ -29,6 +30,7 @@ def check_project(project: Project, places: Places) -> list[Problem]:
 
 MAY_BE_EMPTY = (
     "uses", "finishes", "containers", "freight_classes", "clauses", "alternates", "issued",
+    "steps", "reaches",
 )  # fmt: skip
 
 
@@ -68,5 +70,6 @@ CHECKS: tuple[Check, ...] = (
     texts_plain,
     *NAME_CHECKS,
     *SIZE_CHECKS,
+    *STRENGTH_CHECKS,
     *PRICE_CHECKS,
 )

@@ -2,6 +2,7 @@
 
     rates/TABLE.csv       rows for every project
     rates/UNIT/TABLE.csv  rows for projects in that unit, in or mm
+    rates/UNIT/limits.toml  the forms of limits that the checks compare with, for every project
 
 The first line names the fields of the record. A project never reads rates again once its workbook
 stands; they are typed over there.
@@ -25,8 +26,10 @@ from estimator.project.textfiles import read_text, shown
 
 TABLES = (
     "materials", "items", "prices", "finishes", "containers", "operations", "grades",
-    "freight_classes",
+    "freight_classes", "walls", "screws", "steps", "reaches",
 )  # fmt: skip
+FOR_ALL = ("freight_classes", "walls", "steps", "reaches")
+"""Tables that every project takes whole."""
 RATES = tuple(record for record in RECORDS if record.table in TABLES)
 # --- Reading ------------------------------------------------------------------------------------
 
@@ -107,19 +110,21 @@ class Wish(NamedTuple):
 
 
 def chosen_rates(job: Found, rates: Found) -> Found:
-    """The rates that the job's parts, profiles, supplies and alternates lead to, and freight.
+    """The rates that the job's parts, profiles, supplies and alternates lead to, and what all take.
 
     A name that no rate has is a problem at the place that asks for it.
     """
     cut = wishes(job, ("parts", "material"), ("profiles", "material"))
     coated = wishes(job, ("parts", "finish"), ("profiles", "finish"))
     used = wishes(job, ("uses", "item"))
+    fixed = wishes(job, ("profiles", "screw"))
     swapped = wishes(job, ("alternates", "instead"), ("alternates", "offered"))
     stock = merged(
         [
             chosen(rates, "materials", "key", of(cut + swapped)),
             chosen(rates, "finishes", "key", of(coated + swapped)),
             chosen(rates, "items", "key", of(used)),
+            chosen(rates, "screws", "key", of(fixed)),
         ]
     )
     materials, finishes = keys(rates, "materials"), keys(rates, "finishes")
@@ -128,6 +133,7 @@ def chosen_rates(job: Found, rates: Found) -> Found:
         *unknown(cut, materials, "a material"),
         *unknown(coated, finishes, "a finish"),
         *unknown(used, keys(rates, "items"), "an item"),
+        *unknown(fixed, keys(rates, "screws"), "a rail screw"),
         *unknown(swapped, [*materials, *finishes], "a material or a finish"),
     ]
     return merged([Found(problems=problems), stock, following(job, stock, rates)])
@@ -147,7 +153,7 @@ def following(job: Found, stock: Found, rates: Found) -> Found:
             chosen(rates, "containers", "finish", keys(stock, "finishes")),
             operations,
             chosen(rates, "grades", "key", grades),
-            Found({"freight_classes": rates.entries("freight_classes")}),
+            Found({table: rates.entries(table) for table in FOR_ALL}),
         ]
     )
 

@@ -349,6 +349,12 @@ class RoomType(Record):
         "yes when fitted with visible alarms and the like.",
         default="no",
     )
+    wall_area: Number = column(
+        "Wall area",
+        "{area}",
+        "Of all walls of one room, for the share that is covered; blank: not reckoned.",
+        default=0,
+    )
 
 
 class RoomCount(Record):
@@ -405,8 +411,21 @@ class RailRun(Record):
     over: Literal["furniture", "path", "aside"] = column(
         "Stands over",
         "text",
-        "What is below: furniture, a path that people walk, or neither (aside).",
+        "What is below: furniture where heads are (bed, seat, desk), a path that people walk, or "
+        "neither (aside).",
         default="aside",
+    )
+    approach: Literal["side", "forward"] = column(
+        "Reached from the",
+        "text",
+        "How a person in a wheelchair comes up to it: side or forward.",
+        default="side",
+    )
+    obstacle: Length = column(
+        "Reached over",
+        "{length}",
+        "Depth of what one reaches over, at most 34 in high; blank when nothing is in the way.",
+        default=Fraction(0),
     )
 
 
@@ -428,6 +447,15 @@ class Profile(Record):
         "Bevelled", "text", "yes: two pieces share one angled rip of the sheet.", default="yes"
     )
     screws_per_stud: Count = column("Screws per stud", "each/stud", "In every stud crossed.")
+    upper_screws: Count = column(
+        "Upper screws", "each/stud", "Of those, how many stand in the upper row and take the pull."
+    )
+    screw_line: Annotated[Length, Field(gt=0)] = column(
+        "Upper screws at", "{length}", "Height of the upper row over the rail's lower edge."
+    )
+    screw: Key = column(
+        "Screw", "text", "Which screw holds it, of the sheet Limits.", refers_to=("screws",)
+    )
     finish: OptionalKey = column(
         "Finish", "text", "The finish, if any.", default="", refers_to=("finishes",)
     )
@@ -447,6 +475,29 @@ class Module(Record):
     width: Annotated[Length, Field(gt=0)] = column("Width", "{length}", "Along the wall.")
     height: Annotated[Length, Field(gt=0)] = column("Height", "{length}", "Up the wall.")
     depth: Annotated[Length, Field(gt=0)] = column("Depth", "{length}", "Out from the wall.")
+    above: Length = column(
+        "Top over rail",
+        "{length}",
+        "How far its top stands over the rail's upper edge: the cleat above its bevel, and what "
+        "lies on it.",
+        default=Fraction(0),
+    )
+    purpose: Literal["reached", "mirror", "counter-mirror", "seen"] = column(
+        "Purpose",
+        "text",
+        "reached: taken from by hand; mirror; counter-mirror: over a basin or counter; seen: none "
+        "of these.",
+        default="reached",
+    )
+    sill: Length = column(
+        "Used from",
+        "{length}",
+        "How far a mirror's glass, or the lowest thing reached, stands over its lower edge.",
+        default=Fraction(0),
+    )
+    locked: YesNo = column(
+        "Locked", "text", "yes: a screw or catch keeps it on its rail.", default="no"
+    )
     load: Number = column("Hung load", "{weight}/module", "What it is expected to carry.")
     spares: Rate = column(
         "Spares",
@@ -499,6 +550,18 @@ class Part(Record):
     )
     short_edges: Annotated[Count, Field(le=2)] = column(
         "Short edges finished", "edge/part", "0, 1 or 2.", default=2
+    )
+    span: Length = column(
+        "Clear span",
+        "{length}",
+        "Between its supports, if it carries things as a shelf does; blank: it does not.",
+        default=Fraction(0),
+    )
+    bears: Number = column(
+        "Bears",
+        "{weight}/{run}",
+        "Load along the span; blank: the module's whole load, spread over it.",
+        default=0,
     )
 
 
@@ -587,6 +650,26 @@ class Material(Record):
     )
     thickness: Annotated[Length, Field(gt=0)] = column("Thickness", "{length}", "As it measures.")
     density: Number = column("Density", "{density}", "Weight over space.")
+    stiffness: Number = column(
+        "Stiffness",
+        "{stress}",
+        "Modulus of elasticity along the grain; blank: not known, shelves of it are not reckoned.",
+        default=0,
+        show="whole",
+    )
+    bending: Number = column(
+        "Bending allowed",
+        "{stress}",
+        "Greatest stress in bending, its factor of safety taken off; blank: not known.",
+        default=0,
+        show="whole",
+    )
+    emission: Literal["none", "ask", "stated"] = column(
+        "Emission label",
+        "text",
+        "none: no glued panel; ask: the supplier has not said; stated: label or certificate seen.",
+        default="ask",
+    )
     stands_in_for: OptionalKey = column(
         "Alternate for",
         "text",
@@ -771,13 +854,240 @@ class Issued(Record):
     )
 
 
+class StrengthLimits(Record):
+    """The numbers that checks of rails, cleats and shelves compare with."""
+
+    table = "strength"
+    title = "Limits of strength"
+    sheet = "Limits"
+    about = "What rails, cleats and shelves are checked by. A licensed engineer decides what holds."
+
+    load_at: Annotated[Rate, Field(gt=0)] = column(
+        "Load acts at",
+        "1",
+        "Share of a module's depth, out from the wall; half when the load lies evenly.",
+        show="decimal",
+    )
+    lean: Number = column(
+        "Lean", "{weight}", "Of one person on the front edge of one module of a rail; own choice."
+    )
+    withdrawal: Number = column(
+        "Withdrawal",
+        "lb/in**2",
+        "A wood screw in side grain holds this × G² × its diameter for each inch of thread (NDS "
+        "12.2.2: 2850).",
+    )
+    duration: Annotated[Number, Field(gt=0, le=2)] = column(
+        "Duration of load",
+        "1",
+        "Factor on what a screw holds: 0.9 for a lasting load, 1 for ten years (NDS 2.3.2).",
+        show="decimal",
+    )
+    full_depth: Annotated[Number, Field(gt=0)] = column(
+        "Full depth", "1", "Diameters of a screw in the stud for its whole shear value (NDS: 10)."
+    )
+    least_depth: Number = column(
+        "Least depth",
+        "1",
+        "Diameters of a screw in the stud below which it counts for nothing (NDS: 6).",
+    )
+    first_sag: Annotated[Number, Field(gt=0)] = column(
+        "Span over first sag",
+        "1",
+        "A shelf may sag this fraction of its span at first; 600 is 0.02 in per foot.",
+        show="whole",
+    )
+    lasting_sag: Annotated[Number, Field(gt=0)] = column(
+        "Span over lasting sag",
+        "1",
+        "A shelf may sag this fraction of its span in the end; 384 is 1/32 in per foot, just seen.",
+        show="whole",
+    )
+    creep: Number = column(
+        "Creep", "1", "What a lasting load adds to the first sag.", show="percent"
+    )
+    sag_form: Annotated[Number, Field(gt=0)] = column(
+        "Form of sag",
+        "1",
+        "Sag is this × load × span^4 over (stiffness × width × thickness^3); 5/384 × 12 on two "
+        "supports.",
+    )
+    bending_form: Annotated[Number, Field(gt=0)] = column(
+        "Form of bending",
+        "1",
+        "Stress is this × load × span² over (width × thickness²); 6/8 on two supports.",
+    )
+    cube: Literal[3] = column(
+        "Power of span", "1", "Sag as a share of the span grows with this power of it.",
+        default=3, show="whole",
+    )  # fmt: skip
+    engagement: Length = column(
+        "Least engagement", "{length}", "How far cleat and rail must hook; own choice."
+    )
+    tug: Number = column(
+        "Tug", "{weight}", "Outward at a module's lower edge, which must not swing it off the wall."
+    )
+
+
+class AccessLimits(Record):
+    """The numbers that checks of heights, reach and accessible rooms compare with."""
+
+    table = "access"
+    title = "Limits of access"
+    sheet = "Limits"
+    about = "From the 2010 ADA Standards; elsewhere other rules hold, and the authority decides."
+
+    reach_low: Length = column("Lowest reach", "{length}", "308.2.1 and 308.3.1: 15 in.")
+    mirror: Length = column("Mirror", "{length}", "603.3: its glass begins at most 35 in high.")
+    counter_mirror: Length = column(
+        "Mirror over a counter", "{length}", "603.3: its glass begins at most 40 in high."
+    )
+    juts_most: Length = column(
+        "Juts out", "{length}", "307.2: at most 4 in over a path, between the two heights below."
+    )
+    juts_above: Length = column("Juts out over", "{length}", "307.2: over 27 in a cane misses it.")
+    juts_upto: Length = column("Juts out up to", "{length}", "307.2: over 80 in heads clear it.")
+    both_share: Rate = column(
+        "Rooms counted twice",
+        "1",
+        "224.5: the share of rooms with mobility features that may count among those with "
+        "communication features.",
+        show="percent",
+    )
+    head_room: Length = column(
+        "Head room", "{length}", "A module over furniture begins at least so high; own choice."
+    )
+    covered: Rate = column(
+        "Wall covered",
+        "1",
+        "Over this share a wall's finish class is asked for (from memory: 10 % for trim).",
+        show="percent",
+    )
+
+
+class LiftLimits(Record):
+    """How one person lifts a module to its rail, for the revised lifting equation."""
+
+    table = "lifting"
+    title = "Single lift"
+    sheet = "Limits"
+    about = (
+        "For the revised lifting equation (NIOSH 94-110): one person, both hands, a good grip, now "
+        "and then. Its load constant stands on Terms."
+    )
+
+    hold: Annotated[Length, Field(gt=0)] = column(
+        "Held out", "{length}", "H: hands in front of the ankles."
+    )
+    start: Length = column("Lifted from", "{length}", "V: height of the hands at first.")
+    travel: Annotated[Length, Field(gt=0)] = column("Lifted by", "{length}", "D: how far upwards.")
+    twist: Annotated[Number, Field(le=135)] = column("Twist", "degree", "A: of the body.")
+    near: Length = column("Near", "{length}", "HM is this over H: 10 in.")
+    knuckle: Length = column("Knuckle height", "{length}", "The best height to lift from: 30 in.")
+    per_height: Number = column(
+        "Less for height", "1/in", "VM is 1 less this for each inch from there: 0.0075."
+    )
+    travel_share: Number = column("Share for travel", "1", "DM is this and what follows: 0.82.")
+    travel_more: Length = column("And for travel", "{length}", "This over D: 1.8 in.")
+    per_degree: Number = column(
+        "Less for twist", "1/degree", "AM is 1 less this for each degree: 0.0032."
+    )
+
+
+class Wall(Record):
+    """What a screw finds in a kind of wall."""
+
+    table = "walls"
+    title = "Walls"
+    sheet = "Limits"
+    about = "What screws find behind the wallboard. Verify on site."
+
+    key: Literal["wood", "steel", "masonry"] = column("Wall", "text", "wood, steel or masonry.")
+    gravity: Annotated[Number, Field(le=2)] = column(
+        "Specific gravity",
+        "1",
+        "G of the studs' wood; 0 where a wood screw has no published value: ask.",
+        show="decimal",
+    )
+    board: Length = column("Wallboard", "{length}", "What the screw passes and is not held by.")
+    source: Text = column("Source", "text", "Where the figures come from.", default="")
+
+
+class Screw(Record):
+    """A screw that fixes rails, by the item that is bought."""
+
+    table = "screws"
+    title = "Rail screws"
+    sheet = "Limits"
+    about = "The screws that fix rails to studs, by the key of the item that is bought."
+
+    key: Key = column("Item", "text", "The item, of the sheet Items.", refers_to=("items",))
+    diameter: Annotated[Length, Field(gt=0)] = column("Diameter", "{length}", "Of its thread.")
+    length: Annotated[Length, Field(gt=0)] = column("Length", "{length}", "From head to tip.")
+    thread: Annotated[Length, Field(gt=0)] = column("Thread", "{length}", "Length of its thread.")
+    lateral: Number = column(
+        "Shear", "{weight}/each", "What one carries across, deep enough in the stud, rail outside."
+    )
+    source: Text = column("Source", "text", "Where the figures come from.", default="")
+
+
+class RoomStep(Record):
+    """How many accessible rooms are needed, from a number of guest rooms upwards."""
+
+    table = "steps"
+    title = "Accessible rooms by number of guest rooms"
+    sheet = "Limits"
+    about = (
+        "2010 ADA Standards, tables 224.2 and 224.4: a number, a share of all rounded up, and more "
+        "for each so many rooms begun. Each column is rounded up, which never gives less in all "
+        "than the table's total."
+    )
+
+    from_rooms: Annotated[Count, Field(gt=0)] = column(
+        "From", "room", "Guest rooms in the property.", show="whole"
+    )
+    tub: Count = column("Without roll-in", "room", "With mobility features and a tub.", default=0)
+    roll_in: Count = column(
+        "With roll-in", "room", "With mobility features and a roll-in shower.", default=0
+    )
+    communication: Count = column(
+        "Communication", "room", "With communication features.", default=0
+    )
+    tub_share: Rate = column("Without, share", "1", "Of all.", default=0, show="percent")
+    roll_in_share: Rate = column("With, share", "1", "Of all.", default=0, show="percent")
+    communication_share: Rate = column(
+        "Communication, share", "1", "Of all.", default=0, show="percent"
+    )
+    each: Count = column("For each", "room", "So many rooms begun, from this step on.", default=0)
+    tub_more: Count = column("Without, more", "room", "For each of these.", default=0)
+    roll_in_more: Count = column("With, more", "room", "For each of these.", default=0)
+    communication_more: Count = column(
+        "Communication, more", "room", "For each of these.", default=0
+    )
+    source: Text = column("Source", "text", "Where the figures come from.", default="")
+
+
+class ReachStep(Record):
+    """How high one reaches over something, from a depth upwards."""
+
+    table = "reaches"
+    title = "Highest reach"
+    sheet = "Limits"
+    about = "2010 ADA Standards, 308.2 and 308.3: the highest reach over something of a depth."
+
+    approach: Literal["side", "forward"] = column("Approach", "text", "side or forward.")
+    over: Length = column("Over more than", "{length}", "Depth of what one reaches over.")
+    highest: Length = column("Highest", "{length}", "0 where it is not allowed.")
+    source: Text = column("Source", "text", "Where the figures come from.", default="")
+
+
 RECORDS: tuple[type[Record], ...] = (
     Facts, Terms, Floor, RoomType, RoomCount, Content, RailRun, Profile, Module, Part, Use,
     Operation, Grade, Material, Item, Price, Finish, Container, FreightClass, Stage, Clause,
-    Alternate, Issued,
+    Alternate, Issued, StrengthLimits, AccessLimits, LiftLimits, Wall, Screw, RoomStep, ReachStep,
 )  # fmt: skip
 
-FORMS = (Facts, Terms)
+FORMS = (Facts, Terms, StrengthLimits, AccessLimits, LiftLimits)
 MEASURES = (
     "job", "rooms", "floors", "trips", "modules", "parts", "sheets", "cuts", "bevel", "rail",
     "pieces", "studs", "screws", "edges", "area", "coats", "materials",
@@ -814,3 +1124,10 @@ class Project(BaseModel):
     clauses: tuple[Clause, ...]
     alternates: tuple[Alternate, ...]
     issued: tuple[Issued, ...]
+    strength: StrengthLimits
+    access: AccessLimits
+    lifting: LiftLimits
+    walls: tuple[Wall, ...]
+    screws: tuple[Screw, ...]
+    steps: tuple[RoomStep, ...]
+    reaches: tuple[ReachStep, ...]

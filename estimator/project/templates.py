@@ -35,6 +35,7 @@ CHILDREN = {
 """Tables whose rows stand under a row of another table, with the field that names that row."""
 
 IN_KIT = ("profiles", "modules", "uses")
+IN_LIMITS = ("strength", "access", "lifting")
 IN_PROPERTY = ("project", "terms", "floors", "stages", "clauses", "alternates")
 NAMED = {"kits": "a kit", "rooms": "a room"}
 BESIDE_TABLES = ("title", "about", *NAMED, "counts", "overrides")
@@ -140,8 +141,15 @@ def read_property(path: Path) -> Found:
         for name in texts(document.get(kind))
     ]
     job = merged([own, *named])
-    rated = merged([job, chosen_rates(job, read_rates(unit))])
+    rated = merged([job, chosen_rates(job, read_rates(unit)), read_limits(unit)])
     return overridden(rated, document.get("overrides", {}), f"{place}, overrides")
+
+
+def read_limits(unit: LengthUnit) -> Found:
+    """The forms of limits for projects in that unit, from the rates folder."""
+    path = data_folder("rates") / unit / "limits.toml"
+    document, problems = read_toml(path)
+    return merged([Found(problems=problems), tables(document, IN_LIMITS, shown(path))])
 
 
 def read_named(library: Library, kind: str, name: str, place: str, unit: LengthUnit) -> Found:

@@ -5,16 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from estimator.expressions.tables import Model
+from estimator.quantities.access import define_access
+from estimator.quantities.cleats import define_cleats
 from estimator.quantities.findings import Check, define_findings
 from estimator.quantities.finish import define_finish
 from estimator.quantities.freight import define_freight, define_weights
 from estimator.quantities.inputs import define_inputs
 from estimator.quantities.labour import define_labour
+from estimator.quantities.material_rules import define_material_rules
 from estimator.quantities.measures import define_measures
 from estimator.quantities.price import define_price
 from estimator.quantities.rails import define_rails
 from estimator.quantities.rooms import define_rooms
+from estimator.quantities.shelves import define_shelves
 from estimator.quantities.stock import define_stock
+from estimator.quantities.strength import define_strength
 from estimator.quantities.summary import define_lists, define_summary
 from estimator.quantities.supplies import define_supplies
 from estimator.units import SYSTEMS, LengthUnit
@@ -34,6 +39,11 @@ def define_model(length_unit: LengthUnit, floors: Sequence[str]) -> tuple[Model,
     define_weights(model, system)
     define_freight(model, system)
     define_price(model, system)
+    define_strength(model, system)
+    define_shelves(model, system)
+    define_cleats(model, system)
+    define_access(model, system)
+    define_material_rules(model, system)
     checks = define_findings(model)
     define_summary(model, system)
     define_lists(model)

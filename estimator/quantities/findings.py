@@ -5,28 +5,13 @@ To add a check: one line in `_findings`, with a count that is 0 when all is well
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from estimator.expressions.functions import both, choose, either, rounded, size
-from estimator.expressions.nodes import Expression, filled_in, rows_of, total
+from estimator.expressions.nodes import filled_in, rows_of, total
 from estimator.expressions.tables import Model
+from estimator.quantities.check import FAIL, FINE, LOOK, Check
+from estimator.quantities.findings_of_safety import safety_findings
 
-FINE, LOOK, FAIL = "fine", "look", "FAIL"
-
-
-@dataclass(frozen=True)
-class Check:
-    """A row of the sheet Checks.
-
-    count: 0 when fine. state: what it says otherwise. meaning, mend: for the person who reads it.
-    """
-
-    name: str
-    label: str
-    count: Expression
-    state: str
-    meaning: str
-    mend: str
+__all__ = ["FAIL", "FINE", "LOOK", "Check", "define_findings"]
 
 
 def define_findings(model: Model) -> tuple[Check, ...]:
@@ -52,7 +37,8 @@ def define_findings(model: Model) -> tuple[Check, ...]:
 
 
 def _findings(model: Model) -> list[Check]:
-    return [*_of_counts(model), *_of_plan(model), *_of_prices(model), *_of_links(model)]
+    own = (*_of_counts(model), *_of_plan(model), *_of_prices(model), *_of_links(model))
+    return [*own, *safety_findings(model)]
 
 
 def _of_counts(model: Model) -> list[Check]:

@@ -11,6 +11,7 @@ import zipfile
 import zlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from io import BytesIO
 from pathlib import Path
 from xml.sax import SAXException, SAXParseException
 from xml.sax.handler import ContentHandler
@@ -22,7 +23,7 @@ from defusedxml.sax import parse
 from estimator.problems import Problem, ProblemsFound, raise_if_any
 
 MEGABYTE = 2**20
-LARGEST_FILE = 64 * MEGABYTE
+LARGEST_FILE = 32 * MEGABYTE
 MOST_PARTS = 2_000
 DEEPEST = 100
 """Elements inside one another; a workbook needs about ten."""
@@ -52,25 +53,28 @@ ZIP_BEGINS, OLE_BEGINS = b"PK", bytes.fromhex("D0CF11E0A1B11AE1")
 
 @dataclass(frozen=True)
 class Archive:
-    """A file that may be opened.
+    """A file that may be opened, held as it was checked, whatever is saved over it meanwhile.
 
     merged: the merged areas, such as "A1:B2", by sheet. beside: parts that hold macros or links to
     other workbooks, which are never run or followed.
     """
 
+    name: str
+    content: bytes
     merged: dict[str, tuple[str, ...]]
     beside: tuple[str, ...]
 
 
 def check_archive(path: Path) -> Archive:
-    """What is safe to open; raises ProblemsFound with everything that is not."""
-    _check_beginning(path)
+    """The file, if it is safe to open; raises ProblemsFound with everything that is not."""
+    content = _content(path)
     try:
-        with zipfile.ZipFile(path) as package:
+        with zipfile.ZipFile(BytesIO(content)) as package:
             raise_if_any(_faults_of_list(path, package.infolist()))
             scans, faults = _scan(path, package)
             raise_if_any(faults)
-            return Archive(_merged(scans), tuple(filter(_is_beside, package.namelist())))
+            beside = tuple(filter(_is_beside, package.namelist()))
+            return Archive(path.name, content, _merged(scans), beside)
     except (zipfile.BadZipFile, EOFError, ValueError) as error:
         words = f"a damaged or cut archive ({error})"
         raise ProblemsFound([Problem(path.name, words, A_WORKBOOK, FETCH_AGAIN)]) from None
@@ -83,34 +87,31 @@ def _is_beside(name: str) -> bool:
 # --- The file ------------------------------------------------------------------------------------
 
 
-def _check_beginning(path: Path) -> None:
-    """By its first bytes: an archive at all, and not a locked or an old one."""
-    fault = _fault_of_beginning(path)
-    if fault:
-        raise ProblemsFound([Problem(path.name, *fault)])
-
-
-def _fault_of_beginning(path: Path) -> tuple[str, str, str] | None:
+def _content(path: Path) -> bytes:
+    """The file's bytes, when it is an archive at all, of a size that can be a workbook's."""
+    found, mend = "a folder" if path.is_dir() else "no such file", "Give the path of the workbook."
     try:
-        if not path.is_file():
-            found = "a folder" if path.is_dir() else "no such file"
-            return found, A_WORKBOOK, "Give the path of the workbook."
-        size = path.stat().st_size
-        with path.open("rb") as file:
-            beginning = file.read(8)
+        if path.is_file():
+            found, mend = f"{path.stat().st_size:,} bytes", "Take large pictures out."
+            if path.stat().st_size <= LARGEST_FILE:
+                content = path.read_bytes()
+                raise_if_any(_faults_of_beginning(path, content[:8]))
+                return content
     except OSError as error:
         found = error.strerror or "cannot be read"
-        return found, A_WORKBOOK, "See to it that the file can be read, then try again."
-    if not size:
-        return "an empty file", A_WORKBOOK, FETCH_AGAIN
-    if beginning == OLE_BEGINS:
+        mend = "See to it that the file can be read, then try again."
+    raise ProblemsFound([Problem(path.name, found, A_WORKBOOK, mend)])
+
+
+def _faults_of_beginning(path: Path, beginning: bytes) -> Iterator[Problem]:
+    if not beginning:
+        yield Problem(path.name, "an empty file", A_WORKBOOK, FETCH_AGAIN)
+    elif beginning == OLE_BEGINS:
+        found, expected = "a workbook with a password, or an old .xls", "one without a password"
         mend = f"Take the password off, or, if it is an old .xls: {SAVE_AGAIN}"
-        return "a workbook with a password, or an old .xls", "a workbook without a password", mend
-    if not beginning.startswith(ZIP_BEGINS):
-        return "a file of another kind", A_WORKBOOK, SAVE_AGAIN
-    if size > LARGEST_FILE:
-        return f"{size:,} bytes", f"at most {LARGEST_FILE:,} bytes", "Take large pictures out."
-    return None
+        yield Problem(path.name, found, expected, mend)
+    elif not beginning.startswith(ZIP_BEGINS):
+        yield Problem(path.name, "a file of another kind", A_WORKBOOK, SAVE_AGAIN)
 
 
 # --- The list of its parts -----------------------------------------------------------------------

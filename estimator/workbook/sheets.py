@@ -30,16 +30,17 @@ def set_up_page(sheet: Worksheet, placed: Sequence[Placed], facts: Facts) -> Non
     sheet.set_margins(left=0.5, right=0.5, top=0.7, bottom=0.7)
     if not placed or max(each.width() for each in placed) > 5:
         sheet.set_landscape()
-    title = header_text(f"{facts.name} · revision {facts.revision}")
-    sheet.set_footer(f"&L&8{title}&C&8&A&R&8page &P of &N")
+    title = f"{header_text(facts.name)} · revision {facts.revision}"
+    # The blank after a size keeps a name that begins with a digit from being read as part of it.
+    sheet.set_footer(f"&L&8 {title}&C&8 &A&R&8 page &P of &N")
     only = placed[0] if len(placed) == 1 else None
     if only and only.table.kind != "form":
         sheet.repeat_rows(only.header, only.header + 1)
 
 
-def header_text(words: str, longest: int = 120) -> str:
+def header_text(words: str, longest: int = 80) -> str:
     """Words safe in a header or footer, where & begins a code."""
-    return words.replace("&", "&&")[:longest]
+    return words[:longest].replace("&", "&&")
 
 
 def freeze(sheet: Worksheet, placed: Sequence[Placed]) -> None:

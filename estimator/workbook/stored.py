@@ -5,7 +5,10 @@ from __future__ import annotations
 import re
 import warnings
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from functools import cached_property
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -81,17 +84,31 @@ class Stored:
     """The names with the areas they point to, what stands there, and merged areas.
 
     names: the text of each defined name. areas: those names that point to cells of the workbook.
+    typed: the cells around them, of formulas only the text.
     """
 
     names: Mapping[str, str]
     areas: Mapping[str, Area]
-    cells: Mapping[Position, Cell]
+    typed: Mapping[Position, Cell]
     merged: tuple[Area, ...]
     archive: Archive
 
     def cell(self, sheet: str, row: int, column: int) -> Cell:
         """A cell; blank where nothing stands."""
-        return self.cells.get((sheet, row, column), BLANK)
+        typed = self.typed.get((sheet, row, column), BLANK)
+        if not typed.formula:
+            return typed
+        shown = self._shown.get((sheet, row, column), BLANK)
+        return Cell(shown.value, typed.formula, shown.is_error)
+
+    @cached_property
+    def _shown(self) -> Mapping[Position, Cell]:
+        """What formulas show; the file is read again for it, as the reader gives one or the other.
+
+        Read when first asked for: most workbooks have no formula where something is typed.
+        """
+        with _opened(self.archive, shown=True) as book:
+            return _cells(book, _boxes(self.areas.values()))
 
 
 def read_stored(path: Path) -> Stored:
@@ -100,29 +117,30 @@ def read_stored(path: Path) -> Stored:
     Raises ProblemsFound if the file is no workbook, is damaged, or is unsafe to open.
     """
     archive = check_archive(path)
+    with _opened(archive, shown=False) as book:
+        names = {name: each.attr_text or "" for name, each in book.defined_names.items()}
+        areas = _areas(names, set(book.sheetnames))
+        boxes = _boxes(areas.values())
+        within = {name: area for name, area in areas.items() if _is_read(area, boxes)}
+        return Stored(names, within, _cells(book, boxes), _merged(archive), archive)
+
+
+@contextmanager
+def _opened(archive: Archive, *, shown: bool) -> Iterator[Workbook]:
+    """The workbook, with what its formulas show or with their text; its faults become problems."""
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of extensions and print titles, which are not read
-            return _read(path, archive)
+            book = load_workbook(
+                BytesIO(archive.content), read_only=True, data_only=shown, keep_links=False
+            )
+            with closing(book):
+                yield book
     except ProblemsFound:
         raise
     except Exception as error:  # what a foreign part makes the reader raise is not foreseeable
         words = f"parts that do not fit together ({type(error).__name__}: {error})"
-        raise ProblemsFound([Problem(path.name, words, A_WORKBOOK, SAVE_AGAIN)]) from None
-
-
-def _read(path: Path, archive: Archive) -> Stored:
-    shown = load_workbook(path, read_only=True, data_only=True, keep_links=False)
-    typed = load_workbook(path, read_only=True, data_only=False, keep_links=False)
-    try:
-        names = {name: each.attr_text or "" for name, each in shown.defined_names.items()}
-        areas = _areas(names, set(shown.sheetnames))
-        boxes = _boxes(areas.values())
-        cells = dict(_cells(shown, typed, boxes))
-        return Stored(names, areas, cells, _merged(archive), archive)
-    finally:
-        shown.close()
-        typed.close()
+        raise ProblemsFound([Problem(archive.name, words, A_WORKBOOK, SAVE_AGAIN)]) from None
 
 
 def _areas(names: Mapping[str, str], sheets: set[str]) -> dict[str, Area]:
@@ -170,32 +188,27 @@ def _boxes(areas: Iterable[Area]) -> dict[str, Area]:
     return {sheet: box for sheet, box in boxes.items() if not is_too_large(box)}
 
 
-def _cells(
-    shown: Workbook, typed: Workbook, boxes: Mapping[str, Area]
-) -> Iterator[tuple[Position, Cell]]:
-    """What stands in the boxes: the value from the one reading, the formula from the other."""
-    for sheet, box in boxes.items():
-        formulas = {
-            (each.row, each.column): _formula(each.value)
-            for each in _filled(typed, sheet, box)
-            if each.data_type == "f"
-        }
-        values = {(each.row, each.column): each for each in _filled(shown, sheet, box)}
-        for where in {*values, *formulas}:
-            value = values.get(where)
-            is_error = value is not None and value.data_type == "e"
-            content = None if value is None else value.value
-            yield (sheet, *where), Cell(content, formulas.get(where, ""), is_error)
+def _is_read(area: Area, boxes: Mapping[str, Area]) -> bool:
+    """Whether the area's cells are read; one that is too large is kept, so that it can be said."""
+    return area.sheet in boxes or is_too_large(area)
 
 
-def _filled(book: Workbook, sheet: str, box: Area) -> Iterator[Any]:
-    rows = book[sheet].iter_rows(box.top, box.bottom, box.left, box.right)
-    return (cell for row in rows for cell in row if cell.value is not None)
+def _cells(book: Workbook, boxes: Mapping[str, Area]) -> dict[Position, Cell]:
+    """What stands in the boxes."""
+    return {
+        (sheet, cell.row, cell.column): _cell(cell)
+        for sheet, box in boxes.items()
+        for row in book[sheet].iter_rows(box.top, box.bottom, box.left, box.right)
+        for cell in row
+        if cell.value is not None
+    }
 
 
-def _formula(content: Any) -> str:
-    """A formula's text; an array formula keeps its text in a field of its own."""
-    return str(getattr(content, "text", content))
+def _cell(cell: Any) -> Cell:
+    """An array formula keeps its text in a field of its own."""
+    if cell.data_type == "f":
+        return Cell(None, str(getattr(cell.value, "text", cell.value)))
+    return Cell(cell.value, "", cell.data_type == "e")
 
 
 def _merged(archive: Archive) -> tuple[Area, ...]:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 
 from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
 from estimator.estimate import Estimate
+from estimator.files import whole_file
 from estimator.workbook.charts import cost_by_kind, price_by_room_type
 from estimator.project.records import Facts
 from estimator.workbook.cut_plan import write_cut_plan
@@ -51,11 +50,13 @@ SHEETS = (
     ("Finish", "typed", "Finishes, their volume and containers."),
     ("Operations", "typed", "Work in the shop and on site, hours and days."),
     ("Rates", "typed", "Wages and freight classes."),
+    ("Limits", "typed", "What strength, heights and accessible rooms are checked by."),
     ("Scope", "typed", "Inclusions, exclusions, allowances, cautions."),
     ("Alternates", "typed", "Other materials and finishes, as differences."),
     ("Changes", "typed", "What was issued, to whom, from which revision."),
     ("Figures", "reckoned", "The job in a few figures."),
     ("Findings", "reckoned", "What each check counted."),
+    ("Safety", "reckoned", "Accessible rooms and single lifts, as reckoned."),
     ("Freight", "reckoned", "Weight, pallets, cost of carrying."),
     ("Measures", "reckoned", "What work and supplies are counted by."),
     ("Mixes", "reckoned", "Ways to fill the finish into containers."),
@@ -68,27 +69,8 @@ def write_workbook(estimate: Estimate, path: Path) -> None:
 
     path: must not exist, since a person may have edited what is there.
     """
-    with _whole_file(path) as temporary:
+    with whole_file(path) as temporary:
         _write(estimate, temporary)
-
-
-class _whole_file:  # noqa: N801 - a context manager that reads as a word
-    """A temporary name beside the target, moved into place when all went well."""
-
-    def __init__(self, path: Path) -> None:
-        self.path = path
-
-    def __enter__(self) -> Path:
-        handle, name = tempfile.mkstemp(suffix=".part", prefix=".", dir=self.path.parent)
-        os.close(handle)
-        self.temporary = Path(name)
-        return self.temporary
-
-    def __exit__(self, kind: object, *_: object) -> None:
-        if kind is None:
-            self.temporary.chmod(0o644)
-            os.link(self.temporary, self.path)
-        self.temporary.unlink()
 
 
 def _write(estimate: Estimate, path: Path) -> None:
@@ -111,6 +93,7 @@ def _write(estimate: Estimate, path: Path) -> None:
         book.define_name(name, where)
     write_welcome(sheets[WELCOME], facts, [(n, about) for n, _, about in SHEETS[1:]], styles)
     set_up_page(sheets[WELCOME], [], facts)
+    protect(sheets[WELCOME])
     pieces = estimate.typed["pieces"]
     write_cut_plan(sheets[CUT_PLAN], estimate.project, pieces, estimate.plans, styles)
     set_up_page(sheets[CUT_PLAN], [], facts)

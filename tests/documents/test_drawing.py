@@ -52,7 +52,9 @@ def one_pattern(*parts: Part, kerf: Fraction = Fraction(1, 8)) -> Pattern:
 @pytest.mark.parametrize("template", TEMPLATES)
 def test_pieces_and_offcuts_are_to_scale(template: str) -> None:
     for pattern, _, drawing in drawn(sample(template)):
-        (sheet,) = [each for each in drawing.shapes if isinstance(each, Area) and each.kind == "sheet"]
+        (sheet,) = [
+            each for each in drawing.shapes if isinstance(each, Area) and each.kind == "sheet"
+        ]
         scale = sheet.width / float(pattern.length)
         assert sheet.height == pytest.approx(float(pattern.width) * scale, rel=1e-9)
         for kind, boxes in (

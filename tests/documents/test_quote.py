@@ -89,7 +89,7 @@ def test_an_offer_that_outlives_the_calendar_has_no_last_day() -> None:
     assert "Valid until –" in text_of(quoted)
 
 
-# --- Checks ----------------------------------------------------------------------------------------
+# --- Checks --------------------------------------------------------------------------------------
 
 
 def test_a_failing_check_forbids_sending() -> None:
@@ -111,9 +111,18 @@ def test_a_check_that_wants_a_look_is_told_to_the_shop_only() -> None:
     assert not any(label in page for label in looking["label"])
 
 
-# --- What must not be told -------------------------------------------------------------------------
+# --- What must not be told -----------------------------------------------------------------------
 
-FORBIDDEN_WORDS = ("cost", "wage", "margin", "markup", "contingency", "overhead", "burden", "supplier")
+FORBIDDEN_WORDS = (
+    "cost",
+    "wage",
+    "margin",
+    "markup",
+    "contingency",
+    "overhead",
+    "burden",
+    "supplier",
+)
 MARK = "MARKED-FOR-THE-OFFICE"
 SECRET_COLUMNS = {
     "price": (
@@ -138,7 +147,12 @@ SECRET_COLUMNS = {
 
 def marked(project: Project) -> Project:
     """The project with odd rates and prices, and a mark in every text that is for the office."""
-    terms = {"overhead": "0.1373", "contingency": "0.0619", "margin": "0.2177", "purchase_tax": "0.0831"}
+    terms = {
+        "overhead": "0.1373",
+        "contingency": "0.0619",
+        "margin": "0.2177",
+        "purchase_tax": "0.0831",
+    }
     odd = project.terms.model_copy(update={name: Decimal(rate) for name, rate in terms.items()})
     prices = [p.model_copy(update={"price": p.price + Decimal("0.37")}) for p in project.prices]
     grades = [g.model_copy(update={"wage": g.wage + Decimal("0.73")}) for g in project.grades]
@@ -180,11 +194,11 @@ def test_no_word_of_the_office_is_on_the_quote(template: str) -> None:
     assert [word for word in FORBIDDEN_WORDS if re.search(rf"\b{word}s?\b", text)] == []
 
 
-# --- Hostile text ----------------------------------------------------------------------------------
+# --- Hostile text --------------------------------------------------------------------------------
 
 HOSTILE = (
     "<script>alert(1)</script>",
-    "\"><img src=x onerror=alert(1)>",
+    '"><img src=x onerror=alert(1)>',
     "</style><svg onload=alert(1)>",
     "{{ 7 * 7 }}{% raw %}",
     "]]><!-- &amp; &lt;b&gt;",

@@ -211,9 +211,9 @@ class _Maker:
         return total(column * self.rng.choice(ratios), *words_only)
 
     def _conditions(self, other: Table, depth: int) -> Iterator[Expression]:
-        if self.rng.random() < 0.8:
+        if self.rng.random() < 0.6:
             yield self.rng.choice(self._columns(other, "text", typed_only=True)) == self._wanted()
-        if self.rng.random() < 0.4:
+        if self.rng.random() < 0.6:
             of = self.rng.choice(("1", "in", "room", "money", "ft"))
             columns = self._columns(other, of, typed_only=True)
             if columns:

@@ -1,4 +1,4 @@
-"""A model small enough to see whole, with every kind of table, and a workbook of it with no true value.
+"""A small model with every kind of table, and a workbook of it in which no cached value is true.
 
 Invented data, chosen for its corners: blanks, halves, negative numbers, keys that differ in case,
 a key nobody has.
@@ -59,6 +59,8 @@ def small_model() -> Model:
     runs.input("price", "Price", "money", "Price.")
     runs.input("floor", "Floor", "text", "Floor.")
     runs.input("note", "Note", "text", "Note.", optional=True)
+    runs.input("extra", "Extra", "1", "Extra.", optional=True)
+    runs.input("sum", "Sum", "money", "Sum.", optional=True)
     counts = model.table("counts", "Counts", "Counts", "A grid.", kind="grid", axis=FLOORS)
     counts.input("type", "Type", "text", "Type.")
     counts.block("rooms", "Rooms", "room", "Rooms.")
@@ -86,6 +88,8 @@ def small_frames() -> dict[str, pd.DataFrame]:
         "price": [2.675, 1.005, 33.335, 100.125, -4.5, 0],
         "floor": ["f1", "F2", "F3", "F1", "F2", "F3"],
         "note": ["east", "East", None, "west", "", "EAST"],
+        "extra": [None, 0.5, None, -0.25, None, 3],
+        "sum": [None, None, 7.77, 12, -3, None],
     }
     counts = {"type": ["king", "twin", "suite", "lobby"]} | {
         floor: [at + 1, None, 2 * at, at / 2] for at, floor in enumerate(FLOORS)

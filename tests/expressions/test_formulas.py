@@ -38,7 +38,7 @@ from estimator.expressions.tables import Model
 from estimator.expressions.value import reckon
 from estimator.expressions.words import words
 from estimator.units import unit
-from tests.expressions.small_model import FLOORS, small_frames, small_model
+from tests.expressions.small_model import small_frames, small_model
 
 MODEL = small_model()
 TERMS, TYPES, RUNS, COUNTS = (MODEL[name] for name in ("terms", "types", "runs", "counts"))
@@ -74,7 +74,8 @@ READS: list[tuple[Expression, str, str]] = [
     ((EACH + 1).number_of("piece") * EACH, "=(E7+1)*E7", "([Runs: Each] + 1) × [Runs: Each]"),
     (EACH.to("percent"), "=E7*100", "[Runs: Each] in %"),
     (TERMS["end"] + LENGTH, "=terms_end+C7", "[Terms: End] + [Runs: Length]"),
-    (choose(EACH > 0, EACH, 0), "=IF(E7>0,E7,0)", "[Runs: Each] if ([Runs: Each] > 0), otherwise 0"),
+    (choose(EACH > 0, EACH, 0), "=IF(E7>0,E7,0)",
+     "[Runs: Each] if ([Runs: Each] > 0), otherwise 0"),
     (
         choose(RUNS["key"] == 'a "b"', 1, 0),
         '=IF(A7="a ""b""",1,0)',
@@ -203,10 +204,6 @@ def test_columns_read_are_listed_once_in_order() -> None:
         "types.rooms", "types.key", "runs.type", "runs.each", "terms.rate", "terms.cents",
     ]  # fmt: skip
     assert children(EACH) == ()
-
-
-def test_the_longest_axis_is_the_floors() -> None:
-    assert COUNTS.axis == FLOORS
 
 
 FINDS = {

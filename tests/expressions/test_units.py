@@ -8,8 +8,8 @@ from fractions import Fraction
 
 import pytest
 
-from estimator.expressions.functions import both, call, choose, larger, power, rounded, tangent
 from estimator.expressions.functions import SMALLER as SMALLER_OF
+from estimator.expressions.functions import both, call, choose, larger, power, rounded, tangent
 from estimator.expressions.nodes import Expression, largest, smallest, total
 from estimator.expressions.tables import Model
 from estimator.units import COUNTED, OTHER, SYSTEMS, UnitFault, factor, name_of, unit
@@ -301,7 +301,9 @@ def test_names_are_given_once(model: Model) -> None:
 
 
 def test_a_column_in_an_unknown_unit_is_refused(model: Model) -> None:
-    assert "unknown unit 'sheetz'" in fault_of(lambda: model["types"].input("x", "X", "sheetz", "X."))
+    assert "unknown unit 'sheetz'" in fault_of(
+        lambda: model["types"].input("x", "X", "sheetz", "X.")
+    )
 
 
 def test_a_form_is_not_added_up_inside_itself(model: Model) -> None:

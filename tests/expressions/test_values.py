@@ -118,7 +118,14 @@ def test_blank_words_are_no_words(model: Model) -> None:
 
 def test_blank_words_match_no_row_not_even_a_blank_one(model: Model) -> None:
     runs = model["runs"]
-    assert value_of(model, total(runs["each"], runs["note"] == runs["note"])) == [5.5, 5.5, 0, 0, 0, 5.5]
+    assert value_of(model, total(runs["each"], runs["note"] == runs["note"])) == [
+        5.5,
+        5.5,
+        0,
+        0,
+        0,
+        5.5,
+    ]
     with pytest.raises(UnitFault, match="blank words match no row"):
         total(runs["each"], runs["note"] == "")
     product = total(runs["each"] * runs["length"], runs["note"] == runs["note"])
@@ -126,7 +133,7 @@ def test_blank_words_match_no_row_not_even_a_blank_one(model: Model) -> None:
 
 
 def test_a_blank_number_meets_no_condition(model: Model) -> None:
-    """As SUMIFS: a blank cell is neither 0 nor less than 5. In Calc, formualizer and ironcalc alike."""
+    """As SUMIFS in all three engines: a blank cell is neither 0 nor less than 5."""
     runs, terms = model["runs"], model["terms"]
     assert value_of(model, total(runs["each"], runs["height"] == 0))[0] == 0
     at_most = total(runs["length"], runs["height"] <= terms["reach"])
@@ -159,7 +166,14 @@ def test_words_are_compared_without_case(model: Model) -> None:
     assert value_of(model, choose(runs["type"] == "King", 1, 0)) == [1, 1, 0, 0, 0, 0]
     assert value_of(model, choose(runs["note"] != "EAST", 1, 0)) == [0, 0, 1, 1, 1, 0]
     assert value_of(model, choose(runs["type"] == terms["word"], 1, 0)) == [1, 1, 0, 0, 0, 0]
-    assert value_of(model, total(types["rooms"], types["key"] == runs["type"])) == [7, 7, 0, 0, 3, 0]
+    assert value_of(model, total(types["rooms"], types["key"] == runs["type"])) == [
+        7,
+        7,
+        0,
+        0,
+        3,
+        0,
+    ]
 
 
 def test_a_choice_between_words(model: Model) -> None:

@@ -14,7 +14,7 @@ from estimator.project.rows import Entry, Found, is_blank
 from estimator.units import SYSTEMS, factor, unit
 
 FILES = sorted(data_folder("rates").rglob("*.csv"))
-OWN_WORDS = ("invented", "secondary source", "common practice, no source")
+OWN_WORDS = ("invented", "secondary source", "common practice, no source", "from memory")
 
 
 def test_there_is_a_file_for_every_kind_of_rate_in_both_units():
@@ -23,7 +23,7 @@ def test_there_is_a_file_for_every_kind_of_rate_in_both_units():
             files = [data_folder("rates") / f"{record.table}.csv"]
             files.append(data_folder("rates") / folder / f"{record.table}.csv")
             assert sum(path.is_file() for path in files) == 1, (folder, record.table)
-    assert len(FILES) == 2 + 2 * 6
+    assert len(FILES) == 4 + 2 * 8
 
 
 @pytest.mark.parametrize("name", ["in", "mm"])

@@ -124,7 +124,8 @@ def test_every_fault_of_every_table_is_reported_together():
         (
             "runs", "over", "",
             "runs 0 over: found nothing; expected a value for Stands over. Fill it in: What is "
-            "below: furniture, a path that people walk, or neither (aside).",
+            "below: furniture where heads are (bed, seat, desk), a path that people walk, or "
+            "neither (aside).",
         ),
         (
             "types", "key", "7th heaven",

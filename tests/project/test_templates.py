@@ -260,7 +260,8 @@ def test_faults_of_all_files_are_said_together(templates):
         "kits/home.toml, modules 1, load: found nothing; expected a value for Hung load. Fill it "
         "in: What it is expected to carry.",
         "kits/home.toml, modules 1, laod: found “laod”; expected a field of this table: key, name, "
-        "width, height, depth, load, spares, bought_weight, description. Did you mean load?",
+        "width, height, depth, above, purpose, sill, locked, load, spares, bought_weight and 1 "
+        "more. Did you mean load?",
         "kits/home.toml, modules 1, parts 2, width: found “4 5/4”; expected a fraction smaller "
         "than one. Type 5 1/4 if that is the length; leave a blank between a whole number and its "
         "fraction, as in 5 1/2.",

@@ -15,6 +15,7 @@ from estimator.estimate import Estimate
 from estimator.expressions.value import reckon
 from estimator.project.records import FORMS, RECORDS, Project
 from estimator.project.rows import project_from_rows
+from estimator.project.templates import read_limits
 from tests.workbook.estimates import estimated
 
 Row = dict[str, Any]
@@ -40,6 +41,7 @@ PART: Row = {
 }  # fmt: skip
 PROFILE: Row = {
     "key": "rail", "name": "Rail", "material": "sheet", "width": "5 1/2", "screws_per_stud": 2,
+    "upper_screws": 1, "screw_line": "4 1/4", "screw": "item",
 }  # fmt: skip
 RUN: Row = {
     "key": "wall", "room_type": "room", "profile": "rail", "length": 48, "bottom": 60,
@@ -61,6 +63,7 @@ def job(rooms: int = 1, **tables: Any) -> Project:
     A form (project, terms) is given as the fields that differ, any other table as all its rows.
     """
     rows: dict[str, list[Row]] = {
+        **read_limits("in").raw(),
         "project": [FACTS | tables.pop("project", {})],
         "terms": [TERMS | tables.pop("terms", {})],
         "floors": [{"key": "F1", "name": "First"}],
@@ -102,7 +105,9 @@ def with_terms(project: Project, **terms: Any) -> Project:
 def raw_rows(project: Project) -> dict[str, list[Row]]:
     """The project's rows by table, to be changed and read again."""
     tables: dict[str, Sequence[Any]] = {
-        each.table: [getattr(project, each.table)] if each in FORMS else getattr(project, each.table)
+        each.table: [getattr(project, each.table)]
+        if each in FORMS
+        else getattr(project, each.table)
         for each in RECORDS
     }
     return {table: [dict(row) for row in rows] for table, rows in tables.items()}

@@ -14,7 +14,7 @@ All were recomputed.
 from __future__ import annotations
 
 import math
-from functools import lru_cache
+from functools import cache
 
 import pytest
 from hypothesis import given, settings
@@ -32,7 +32,7 @@ def cumulative_average_total(first: float, slope: str, rooms: int) -> float:
     return hours
 
 
-@lru_cache(maxsize=None)
+@cache
 def _estimate(first: float, slope: str) -> Estimate:
     work = WORK | {"minutes": str(first * 60), "repetition": slope}
     return estimated(job(operations=[work]))
@@ -60,9 +60,7 @@ def test_eighty_percent_doublings(rooms: int, mean: float, total: float) -> None
     assert average(100, "0.8", rooms) == pytest.approx(mean, rel=1e-12)
 
 
-@pytest.mark.parametrize(
-    ("upto", "increment"), [(2, 60), (4, 48), (8, 38.4), (16, 30.72)]
-)
+@pytest.mark.parametrize(("upto", "increment"), [(2, 60), (4, 48), (8, 38.4), (16, 30.72)])
 def test_average_of_the_rooms_added_by_each_doubling(upto: int, increment: float) -> None:
     added = cumulative_average_total(100, "0.8", upto) - cumulative_average_total(
         100, "0.8", upto // 2
@@ -101,7 +99,7 @@ def test_a_block_of_units(first: float, slope: str, start: int, end: int, hours:
 
 
 def test_the_slope_that_gives_a_known_total() -> None:
-    """First unit 80, 250 units in 8250: the published slope, in the product, gives the total back."""
+    """First unit 80, 250 units in 8250: the published slope gives the total back."""
     assert cumulative_average_total(80, "0.8947908", 250) == pytest.approx(8250, rel=1e-6)
 
 
@@ -151,7 +149,7 @@ def test_contrast_the_textbook_unit_table() -> None:
 
 
 def test_trap_the_midpoint_shift_is_a_half() -> None:
-    """A vignette prints m - .05 in the approximation of the unit form; only m - 0.5 gives its value."""
+    """A vignette prints m - .05 for the unit form; only m - 0.5 gives the value it prints."""
     power = 1 + math.log(0.85, 2)
 
     def approximate(shift: float) -> float:

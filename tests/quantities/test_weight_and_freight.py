@@ -7,6 +7,7 @@ freight pages (secondary). Weights of whole sheets are derived from those.
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -113,11 +114,9 @@ def test_each_class_begins_at_its_density(density: str, freight_class: float) ->
 
 @pytest.mark.parametrize(
     ("next_density", "freight_class"),
-    [(upper, below) for (_, below), (upper, _) in zip(SCALE, SCALE[1:], strict=False)],
+    [(upper, below) for (_, below), (upper, _) in pairwise(SCALE)],
 )
-def test_each_class_ends_short_of_the_next_density(
-    next_density: str, freight_class: float
-) -> None:
+def test_each_class_ends_short_of_the_next_density(next_density: str, freight_class: float) -> None:
     assert class_of(f"{float(next_density) - 0.001:.3f}") == freight_class
 
 

@@ -22,7 +22,6 @@ from estimator.project.records import Material, Project
 from estimator.quantities import define_model
 from estimator.structure import RAIL_PIECES, add_pieces, lay_out_rows
 
-TEMPLATES = ("merrowby-lodge", "one-wall", "one-wall-metric", "three-hundred-rooms")
 LESS_YIELD = 1.05
 MARGIN = (0.01, 1)
 

@@ -16,6 +16,8 @@ from estimator.project.frames import rows_of
 from estimator.project.records import FORMS, RECORDS, Project, Record, RoomCount
 from estimator.project.templates import read_template
 
+TEMPLATES = ("merrowby-lodge", "one-wall", "one-wall-metric", "three-hundred-rooms")
+
 Edit = tuple[str, int, str, Any]
 """Table, row, field, and what is typed there; or for the whole row one of ROW_EDITS."""
 ROW_EDITS = ("twice", "dropped", "to the end")

@@ -19,8 +19,10 @@ from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn, SearchStrategy
 
 from estimator.project.checks import check_project
+from estimator.project.rates import read_rates
 from estimator.project.records import MEASURES, PALLET, Project
 from estimator.project.rows import project_from_rows
+from estimator.project.templates import read_limits
 
 Row = dict[str, Any]
 Fields = Mapping[str, Any]
@@ -90,6 +92,7 @@ TYPE: Fields = {
     "guest_room": YES_NO,
     "mobility": one_of(["no", "tub", "roll-in"]),
     "communication": YES_NO,
+    "wall_area": one_of([0, Decimal("0.5"), Decimal(60)]),
 }
 FINISH: Fields = {"name": TEXT, "coats": st.integers(1, 4), "loss": LOW_RATE}
 ITEM: Fields = {
@@ -196,6 +199,20 @@ class Drawing:
             "stages": self.stages(),
             "clauses": self.clauses(),
             "alternates": self.alternates([*other_finishes, *other_materials]),
+            "screws": [self.screw(items)],
+            **read_limits(self.unit).raw(),
+            **{table: read_rates(self.unit).raw()[table] for table in ("walls", "steps", "reaches")},
+        }
+
+    def screw(self, items: Sequence[Row]) -> Row:
+        """The screw of all rails, by the first item."""
+        length = self.length(20, 120)
+        return {
+            "key": items[0]["key"],
+            "diameter": self.length(2, 8),
+            "length": length,
+            "thread": self.length(10, self.mm(length)),
+            "lateral": self.draw(one_of([0, Decimal("47.5")])),
         }
 
     def some(self, least: int, most: int) -> range:
@@ -276,6 +293,9 @@ class Drawing:
             "width": self.length(*wide),
             "thickness": self.length(6, 24),
             "density": self.draw(decimals("50.0", "490.0")),
+            "stiffness": self.draw(one_of([0, Decimal("9000.5")])),
+            "bending": self.draw(one_of([0, Decimal("9.75")])),
+            "emission": self.draw(one_of(["none", "ask", "stated"])),
         }
 
     def stand_ins(self, rows: Sequence[Row]) -> list[Row]:
@@ -290,14 +310,18 @@ class Drawing:
         self, number: int, terms: Row, materials: Sequence[Row], finishes: Sequence[Row]
     ) -> Row:
         material = self.draw(one_of(materials))
-        bevelled = self.bevelled(material)
+        bevelled, screws = self.bevelled(material), self.draw(st.integers(0, 3))
+        width = self.width(terms, material, bevelled, 20, 200)
         return {
             "key": f"profile-{number}",
             "name": self.draw(TEXT),
             "material": material["key"],
-            "width": self.width(terms, material, bevelled, 20, 200),
+            "width": width,
             "bevelled": bevelled,
-            "screws_per_stud": self.draw(st.integers(0, 3)),
+            "screws_per_stud": screws,
+            "upper_screws": self.draw(st.integers(0, screws)),
+            "screw_line": self.length(2, self.mm(width) - 2),
+            "screw": "item-1",
             "finish": self.draw(one_of(["", *keys(finishes)])),
             "faces": self.draw(FACES),
         }
@@ -321,13 +345,12 @@ class Drawing:
         off = 2 * terms["trim"] if material["form"] == "sheet" else 0
         return material["length"] - off, material["width"] - off
 
-    def run(
-        self, number: int, terms: Row, types: Sequence[Row], profiles: Sequence[Row]
-    ) -> Row:
+    def run(self, number: int, terms: Row, types: Sequence[Row], profiles: Sequence[Row]) -> Row:
         return {
             "key": f"run-{number}",
             "length": self.length(max(100, 2 * self.mm(terms["end_distance"]) + 30), 9000),
             "bottom": self.length(0, 2200),
+            "obstacle": self.length(0, 700),
             "spacing": self.length(250, 650),
             **self.row(
                 {
@@ -335,6 +358,7 @@ class Drawing:
                     "profile": one_of(keys(profiles)),
                     "wall": one_of(["wood", "steel", "masonry"]),
                     "over": one_of(["furniture", "path", "aside"]),
+                    "approach": one_of(["side", "forward"]),
                 }
             ),
         }
@@ -346,6 +370,10 @@ class Drawing:
             "width": self.length(20, 2000),
             "height": self.length(20, 2000),
             "depth": self.length(10, 600),
+            "above": self.length(0, 200),
+            "purpose": self.draw(one_of(["reached", "mirror", "counter-mirror", "seen"])),
+            "sill": self.length(0, 60),
+            "locked": self.draw(YES_NO),
             "load": self.draw(PART),
             "spares": self.draw(LOW_RATE),
             "bought_weight": self.draw(one_of([0, Decimal("3.25")])),
@@ -361,13 +389,16 @@ class Drawing:
     ) -> Row:
         material = self.draw(one_of(materials))
         bevelled = self.bevelled(material)
+        length = self.length(20, self.mm(self.usable(terms, material)[0]))
         return {
             "key": f"part-{number}",
             "module": self.draw(one_of(keys(modules))),
             "name": self.draw(TEXT),
             "material": material["key"],
-            "length": self.length(20, self.mm(self.usable(terms, material)[0])),
+            "length": length,
             "width": self.width(terms, material, bevelled, 20, 1600),
+            "span": self.draw(one_of([0, length])),
+            "bears": self.draw(one_of([0, Decimal("11.5")])),
             "each": self.draw(st.integers(1, 4)),
             "grain": self.draw(one_of(["along", "any"])),
             "bevelled": bevelled,
@@ -394,7 +425,9 @@ class Drawing:
     def sizes(self, finish: str) -> list[Row]:
         """One to three sizes; the volume in a smaller one never costs less."""
         chosen = self.draw(
-            one_of([["large"], ["large", "medium"], ["large", "small"], ["large", "medium", "small"]])
+            one_of(
+                [["large"], ["large", "medium"], ["large", "small"], ["large", "medium", "small"]]
+            )
         )
         holds, price = self.draw(decimals("0.50", "20.00")), self.draw(decimals("5.00", "400.00"))
         found: list[Row] = []
@@ -419,7 +452,9 @@ class Drawing:
     def stages(self) -> list[Row]:
         cuts = self.draw(st.sets(st.integers(1, 99), max_size=3))
         edges = [0, *sorted(cuts), 100]
-        shares = [Decimal(upto - before) / 100 for before, upto in zip(edges, edges[1:], strict=False)]
+        shares = [
+            Decimal(upto - before) / 100 for before, upto in zip(edges, edges[1:], strict=False)
+        ]
         return [
             {"number": number, "name": self.draw(TEXT), "share": share}
             for number, share in enumerate(shares, start=1)

@@ -13,8 +13,8 @@ from estimator.project.records import Project
 from estimator.workbook.read import ReadBook, read_workbook
 from estimator.workbook.write import write_workbook
 from tests.engines.compare import agree
-from tests.workbook.estimates import TEMPLATES, estimated
-from tests.workbook.projects import projects, template, with_every_count
+from tests.workbook.estimates import estimated
+from tests.workbook.projects import TEMPLATES, projects, template, with_every_count
 
 NO_SHRINKING = (Phase.explicit, Phase.reuse, Phase.generate)
 """Making an example smaller writes hundreds of workbooks; the edits that it prints are few."""

@@ -90,8 +90,8 @@ def exact(number: float) -> Fraction:
 
 
 def _refused(words: str) -> Exception:
-    error = IllegalArgumentException()
-    error.Message = "Expected " + words
+    error: Exception = IllegalArgumentException()
+    error.Message = "Expected " + words  # type: ignore[attr-defined]
     return error
 
 

@@ -11,7 +11,7 @@ import unohelper
 from com.sun.star.frame import XDispatch, XDispatchProvider
 from com.sun.star.lang import XInitialization, XServiceInfo
 from fit_out import work, workbook
-from fit_out.calling import NoAnswer
+from fit_out.calling import NoAnswerError
 from fit_out.talking import PROTOCOL, Listeners, chosen_file, show_box
 
 IMPLEMENTATION = "estimator.fitout.Commands"
@@ -65,7 +65,7 @@ class Command(unohelper.Base, XDispatch):  # type: ignore[misc]
         self.context, self.frame, self.name = context, frame, name
 
     def dispatch(self, url: Any, arguments: Tuple[Any, ...]) -> None:
-        """Carry it out. Arguments: Quiet, whether to show no box; Path, the workbook to compare with."""
+        """Carry it out. Arguments: Quiet, to show no box; Path, the workbook to compare with."""
         given = {each.Name: each.Value for each in arguments}
 
         def say(lines: List[str], is_fault: bool) -> None:
@@ -76,7 +76,7 @@ class Command(unohelper.Base, XDispatch):  # type: ignore[misc]
 
         try:
             self._carry_out(given, say)
-        except NoAnswer as none:
+        except NoAnswerError as none:
             say(str(none).splitlines(), True)
         except Exception:  # of ours; without words the menu would seem to do nothing
             say(["The command failed; nothing was changed.", traceback.format_exc(limit=-2)], True)
@@ -105,7 +105,8 @@ class Command(unohelper.Base, XDispatch):  # type: ignore[misc]
     def explain(self, document: Any, given: Dict[str, Any], say: work.Say) -> None:
         """Say what the selected cell is."""
         names = workbook.names_at_selection(document)
-        self._ask({"command": "explain", "names": names, "unit": workbook.words_at(document, "project_unit")}, say)  # fmt: skip
+        unit = workbook.words_at(document, "project_unit")
+        self._ask({"command": "explain", "names": names, "unit": unit}, say)
 
     def revise(self, document: Any, given: Dict[str, Any], say: work.Say) -> None:
         """Write the next revision beside the workbook."""

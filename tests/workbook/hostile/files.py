@@ -80,6 +80,7 @@ ARCHIVES = {
     "a folder": said(folder, "found “a folder”"),
     "empty": said(holding(b""), "found “an empty file”"),
     "text": said(holding(b"room,count\nking,4\n"), "found “a file of another kind”"),
+    "too large": said(holding(b"PK" * 2**24 + b" "), "33,554,433 bytes"),
     "picture": said(holding(b"\x89PNG\r\n\x1a\n" + b"\0" * 999), "found “a file of another kind”"),
     "only the mark of an archive": said(holding(b"PK\x03\x04"), "a damaged or cut archive"),
     "with a password": said(

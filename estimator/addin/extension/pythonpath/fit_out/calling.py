@@ -5,6 +5,7 @@ import os
 import shutil
 import subprocess
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 from typing import IO, Any, Callable, Dict, List
 
@@ -26,11 +27,11 @@ MEND_ENDED = (
 )
 
 
-class NoAnswer(Exception):
+class NoAnswerError(Exception):
     """The estimator could not be asked or gave no answer; says why and what to do, line by line."""
 
 
-class Stopped(Exception):
+class GivenUpError(Exception):
     """The work was given up because the user asked for it."""
 
 
@@ -46,7 +47,7 @@ def _written() -> Fields:
 def engine_command() -> List[str]:
     """The command that starts the engine: the one written here if it still stands, else the PATH's.
 
-    Raises NoAnswer when there is neither.
+    Raises NoAnswerError when there is neither.
     """
     written = list(_written()["engine"])
     if written and shutil.which(written[0]):
@@ -54,17 +55,15 @@ def engine_command() -> List[str]:
     found = shutil.which(NAME)
     if found:
         return [found, *ON_THE_PATH[1:]]
-    places = (
-        "on the search path" if not written else f"at {written[0]} and on the search path"
-    )
-    raise NoAnswer(f"The estimator was not found; looked {places}.\n{MEND_MISSING}")
+    places = "on the search path" if not written else f"at {written[0]} and on the search path"
+    raise NoAnswerError(f"The estimator was not found; looked {places}.\n{MEND_MISSING}")
 
 
 class Engine:
     """One question to the estimator, in a process of its own."""
 
     def __init__(self, command: List[str]) -> None:
-        self._errors: IO[bytes] = tempfile.TemporaryFile()
+        self._errors: IO[bytes] = tempfile.TemporaryFile()  # noqa: SIM115 - kept open
         self._asked_to_stop = False
         self._given_up = False
         try:
@@ -79,7 +78,7 @@ class Engine:
             )
         except OSError as error:
             words = "The estimator could not be started ({}: {}).\n{}"
-            raise NoAnswer(words.format(command[0], error.strerror, MEND_MISSING)) from error
+            raise NoAnswerError(words.format(command[0], error.strerror, MEND_MISSING)) from error
 
     @property
     def number(self) -> int:
@@ -89,7 +88,7 @@ class Engine:
     def ask(self, request: Fields, report: Report) -> Fields:
         """The answer's last line: {"done": …} or {"refused": …}. Calls `report` meanwhile.
 
-        Raises NoAnswer when the process ends before it, Stopped after `stop` was called twice.
+        Raises NoAnswerError when the process ends before it, GivenUpError after `stop` was called twice.
         """
         try:
             self._send(dict(request, version=version()))
@@ -104,8 +103,8 @@ class Engine:
         finally:
             self._end()
         if self._given_up:
-            raise Stopped
-        raise NoAnswer(self._last_words())
+            raise GivenUpError
+        raise NoAnswerError(self._last_words())
 
     def stop(self) -> None:
         """Ask for the best that was found so far; the second time, give up."""
@@ -113,10 +112,8 @@ class Engine:
             self.give_up()
         else:
             self._asked_to_stop = True
-            try:
+            with suppress(OSError):  # it may just have ended by itself
                 self._send({"command": "stop"})
-            except OSError:
-                pass  # it has ended by itself
 
     def give_up(self) -> None:
         """End the process; nothing comes of the work."""
@@ -131,11 +128,9 @@ class Engine:
 
     def _end(self) -> None:
         for pipe in (self._process.stdin, self._process.stdout):
-            try:
+            with suppress(OSError):  # what was still to be written to a dead process is of no use
                 if pipe is not None:
                     pipe.close()
-            except OSError:
-                pass  # what was still to be written to a dead process is of no use
         try:
             self._process.wait(timeout=5)
         except subprocess.TimeoutExpired:

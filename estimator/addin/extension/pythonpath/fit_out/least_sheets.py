@@ -10,9 +10,13 @@ higher-dimensional orthogonal packing problems", Mathematical Methods of Operati
 
 from fractions import Fraction
 from math import ceil
-from typing import Callable, Iterable, List, NamedTuple, Tuple
+from typing import Callable, Dict, Iterable, List, NamedTuple, Tuple
 
 Share = Callable[[Fraction], Fraction]
+Table = Dict[Fraction, Fraction]
+Ways = Tuple[List[Tuple[Fraction, Fraction]], int]
+"""The ways in which a part may lie, as shares of the sheet's length and width; how many of it."""
+
 MOST_THRESHOLDS = 6
 
 
@@ -21,10 +25,10 @@ class Part(NamedTuple):
 
     length: Fraction
     width: Fraction
-    count: int
+    pieces: int
 
 
-class DoesNotFit(ValueError):
+class DoesNotFitError(ValueError):
     """A part is larger than the sheet."""
 
 
@@ -34,24 +38,28 @@ def least_sheets(
     """No way of cutting takes fewer. turning: whether parts may lie the other way round.
 
     Lengths in any one unit. For square-edged parts: bevelled ones can share a cut at a slant.
-    Raises DoesNotFit.
+    Raises DoesNotFitError.
     """
     ways = [
-        ([way for way in _ways(part, length, width, kerf, turning) if max(way) <= 1], part.count)
+        ([way for way in _ways(part, length, width, kerf, turning) if max(way) <= 1], part.pieces)
         for part in parts
-        if part.count > 0
+        if part.pieces > 0
     ]
     if not all(fitting for fitting, _ in ways):
-        raise DoesNotFit
+        raise DoesNotFitError
     shares = sorted({share for fitting, _ in ways for way in fitting for share in way})
     functions = [_itself, *map(_steps, (1, 2, 3)), *map(_ends, _thresholds(shares))]
     tables = [{share: function(share) for share in shares} for function in functions]
-    sums = (
-        sum((count * min(along[a] * across[b] for a, b in fitting) for fitting, count in ways), Fraction(0))
-        for along in tables
-        for across in tables
-    )  # fmt: skip
-    return ceil(max(sums))
+    return ceil(max(_sum(ways, along, across) for along in tables for across in tables))
+
+
+def _sum(ways: List[Ways], along: Table, across: Table) -> Fraction:
+    """Of all parts, each lying as it counts least."""
+    least = (
+        pieces * min(along[long] * across[wide] for long, wide in fitting)
+        for fitting, pieces in ways
+    )
+    return sum(least, Fraction(0))
 
 
 def _ways(

@@ -21,12 +21,12 @@ HUNDREDTHS_PER_CHARACTER = 203
 """Width of a character of the workbook's font in 1/100 mm, as Calc shows it (measured)."""
 
 
-class NotEntered(Exception):
+class NotEnteredError(Exception):
     """The workbook cannot take the plan; says why and what to do."""
 
 
 def enter(context: Any, document: Any, answer: Dict[str, Any]) -> None:
-    """Enter what the engine answered. Raises NotEntered, with the workbook as it was."""
+    """Enter what the engine answered. Raises NotEnteredError, with the workbook as it was."""
     steps = document.UndoManager
     with _quiet(document):
         steps.enterUndoContext(STEP)
@@ -38,12 +38,12 @@ def enter(context: Any, document: Any, answer: Dict[str, Any]) -> None:
             if steps.isUndoPossible() and steps.getCurrentUndoActionTitle() == STEP:
                 steps.undo()
                 steps.clearRedo()
-            raise NotEntered(_words(error)) from error
+            raise NotEnteredError(_words(error)) from error
         steps.leaveUndoContext()
 
 
 def _words(error: Exception) -> str:
-    if isinstance(error, NotEntered):
+    if isinstance(error, NotEnteredError):
         return str(error)
     return f"The plan could not be entered, and nothing was changed ({error})."
 
@@ -77,17 +77,17 @@ def _unprotected(document: Any, names: Set[str]) -> Iterator[None]:
         try:
             sheet.unprotect("")
         except Exception as error:  # of a kind that differs between versions
-            raise NotEntered(_locked(sheet)) from error
+            raise NotEnteredError(_locked(sheet)) from error
         if sheet.isProtected():
-            raise NotEntered(_locked(sheet))
+            raise NotEnteredError(_locked(sheet))
     yield
     for sheet in guarded:
         sheet.protect("")
 
 
 def _locked(sheet: Any) -> str:
-    words = "The sheet {} is protected with a password; nothing was changed. Take it off, then plan again."
-    return words.format(sheet.Name)
+    words = "The sheet {} is protected with a password; nothing was changed. {}"
+    return words.format(sheet.Name, "Take the password off, then plan again.")
 
 
 def _enter(context: Any, document: Any, answer: Dict[str, Any]) -> None:

@@ -1,4 +1,4 @@
-"""To and from the person at the window: messages, a file to choose, the status bar, the main thread."""
+"""To and from the person at the window: messages, a choice of file, the status bar."""
 
 from typing import Any, Callable, Dict, List, Optional
 

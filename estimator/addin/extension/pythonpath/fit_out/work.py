@@ -9,13 +9,13 @@ import unohelper
 from com.sun.star.document import XUndoManagerListener
 
 from . import renewing, workbook
-from .calling import Engine, Fields, NoAnswer, Stopped, engine_command
+from .calling import Engine, Fields, GivenUpError, NoAnswerError, engine_command
 from .talking import StatusBar, on_main_thread
 
 Say = Callable[[List[str], bool], None]
 """Called with lines of words, and whether they tell of a fault."""
 
-NOT_OURS = "This is no workbook of the estimator. Open one that `estimator start` or `estimator demo` made."
+NOT_OURS = "This is no workbook of the estimator. Open one that it made, such as its demo."
 NOT_SAVED = "Save this workbook first, so that there is a place beside it."
 CHANGED = "The workbook was changed while it was planned, so the plan was not entered. Plan again."
 GIVEN_UP = "Planning was given up; nothing was changed."
@@ -55,12 +55,12 @@ class Work:
     def start(self) -> None:
         """Write the copy that the engine reads, and ask; returns at once.
 
-        Raises NoAnswer when there is no engine to ask.
+        Raises NoAnswerError when there is no engine to ask.
         """
         try:
             path = workbook.write_copy(self.document, self.folder) if "path" in self.request else ""
             self.engine = Engine(engine_command())
-        except NoAnswer:
+        except NoAnswerError:
             shutil.rmtree(self.folder, ignore_errors=True)
             raise
         self.request = dict(self.request, path=path)
@@ -73,9 +73,9 @@ class Work:
         """Off the main thread."""
         try:
             said = engine.ask(self.request, self._report)
-        except Stopped:
+        except GivenUpError:
             said = {"refused": {"words": [GIVEN_UP], "place": None}}
-        except NoAnswer as none:
+        except NoAnswerError as none:
             said = {"refused": {"words": str(none).splitlines(), "place": None}}
         finally:
             shutil.rmtree(self.folder, ignore_errors=True)
@@ -101,7 +101,7 @@ class Work:
             if answer.get("place"):
                 workbook.go_to(self.document, *answer["place"])
             self.say(words, "refused" in said)
-        except renewing.NotEntered as refused:
+        except renewing.NotEnteredError as refused:
             self.say([str(refused)], True)
 
 
@@ -135,7 +135,7 @@ def plan(context: Any, frame: Any, say: Say) -> Work:
 
     def act(answer: Fields) -> List[str]:
         if work.changes.any:
-            raise renewing.NotEntered(CHANGED)
+            raise renewing.NotEnteredError(CHANGED)
         renewing.enter(context, work.document, answer)
         return list(answer["words"])
 

@@ -1,0 +1,97 @@
+"""The next revision of a workbook: read, planned again, written beside the one before it.
+
+The workbook that a person edited is only read. The next one is created under a name that nobody has
+yet, whole or not at all, so that of two runs at once one is refused and nothing is ever mixed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from estimator.cut_plans import Progress, Stop
+from estimator.estimate import estimate
+from estimator.problems import Problem, ProblemsFound
+from estimator.project.records import Project
+from estimator.revise.compare import Comparison, comparison
+from estimator.revise.left_behind import LeftBehind, left_behind
+from estimator.workbook.read import ReadBook, read_workbook
+from estimator.workbook.typed import Remark
+from estimator.workbook.write import write_workbook
+
+REVISION_OF_NAME = re.compile(r"^(?P<book>.*?)(?: rev [A-Z]{1,3})?$", re.DOTALL)
+
+
+@dataclass(frozen=True)
+class Revision:
+    """What was written, how it differs, what was said in reading, and what did not come along."""
+
+    path: Path
+    comparison: Comparison
+    remarks: tuple[Remark, ...]
+    left_behind: Sequence[LeftBehind]
+
+
+def revise(
+    path: Path,
+    out: Path | None = None,
+    *,
+    today: date,
+    progress: Progress | None = None,
+    stop: Stop | None = None,
+) -> Revision:
+    """Plan the workbook again and write its next revision, dated today, beside it or to `out`.
+
+    Raises ProblemsFound, and writes nothing, when the workbook cannot be read or the target stands
+    already.
+    """
+    book = read_workbook(path)
+    project = next_project(book.project, today)
+    target = out or next_path(path, project.project.revision)
+    _refuse_existing(target)
+    planned = estimate(project, progress, stop)
+    try:
+        write_workbook(planned, target)
+    except FileExistsError:
+        raise ProblemsFound([_existing(target)]) from None
+    new = ReadBook(project, planned.typed, ())
+    compared = comparison(book, new, path.name, target.name)
+    return Revision(target, compared, book.remarks, left_behind(path))
+
+
+def next_project(project: Project, today: date) -> Project:
+    """The same project under the next letter, dated today."""
+    facts = project.project
+    update = {"revision": next_letter(facts.revision), "issued": today}
+    return project.model_copy(update={"project": facts.model_copy(update=update)})
+
+
+def next_letter(revision: str) -> str:
+    """B after A, AA after Z."""
+    stem, last = revision[:-1], revision[-1]
+    if last != "Z":
+        return stem + chr(ord(last) + 1)
+    return (next_letter(stem) if stem else "A") + "A"
+
+
+def next_path(path: Path, revision: str) -> Path:
+    """`Lodge rev B.xlsx` beside `Lodge.xlsx` or `Lodge rev A.xlsx`."""
+    found = REVISION_OF_NAME.fullmatch(path.stem)
+    book = found["book"] if found else path.stem
+    return path.with_name(f"{book} rev {revision}.xlsx")
+
+
+def _refuse_existing(target: Path) -> None:
+    if target.exists() or target.is_symlink():
+        raise ProblemsFound([_existing(target)])
+    if not target.parent.is_dir():
+        mend = "Make the folder first, or name another file with -o."
+        raise ProblemsFound([Problem(str(target.parent), "no such folder", "a folder", mend)])
+
+
+def _existing(target: Path) -> Problem:
+    mend = "Revise that one, move it away, or name another file with -o."
+    return Problem(target.name, "a file that stands already", "a name that is free", mend)

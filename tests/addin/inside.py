@@ -1,0 +1,423 @@
+"""Scenarios in the open Calc, run by its own Python: inside.py PIPE SCENARIO JSON.
+
+Each does what a person would, through UNO, and prints what it saw as one line of JSON. The tests
+judge it.
+"""
+
+import json
+import os
+import signal
+import sys
+import threading
+import time
+
+import uno
+import unohelper
+from com.sun.star.beans import PropertyValue
+from com.sun.star.connection import NoConnectException
+from com.sun.star.frame import XStatusListener
+from com.sun.star.lang import DisposedException
+from com.sun.star.task import XInteractionHandler
+from com.sun.star.ucb import XCommandEnvironment
+from com.sun.star.util import URL
+
+PATIENCE = 200
+ENGINE = b"estimator.addin.engine"
+
+
+def option(name, value):
+    made = PropertyValue()
+    made.Name, made.Value = name, value
+    return made
+
+
+def connect(pipe):
+    """The context of the Calc that listens on the pipe."""
+    local = uno.getComponentContext()
+    resolver = local.ServiceManager.createInstanceWithContext(
+        "com.sun.star.bridge.UnoUrlResolver", local
+    )
+    until = time.monotonic() + PATIENCE
+    while True:
+        try:
+            return resolver.resolve(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
+        except NoConnectException:
+            if time.monotonic() > until:
+                raise
+            time.sleep(0.2)
+
+
+class Approving(unohelper.Base, XCommandEnvironment, XInteractionHandler):
+    """Says yes to the installer."""
+
+    def getInteractionHandler(self):
+        return self
+
+    def getProgressHandler(self):
+        return None
+
+    def handle(self, request):
+        request.getContinuations()[0].select()  # to approve is offered first, to abort second
+
+
+class Said(unohelper.Base, XStatusListener):
+    """What the commands say, one after another."""
+
+    def __init__(self):
+        self.words = []
+        self.came = threading.Semaphore(0)
+
+    def statusChanged(self, event):
+        self.words.append(event.State)
+        self.came.release()
+
+    def next(self):
+        if not self.came.acquire(timeout=PATIENCE):
+            raise TimeoutError("the command said nothing")
+        return self.words.pop(0)
+
+    def disposing(self, event):
+        pass
+
+
+class Follower(unohelper.Base, XStatusListener):
+    """Whether a command can be chosen, as it changes."""
+
+    def __init__(self):
+        self.states = []
+
+    def statusChanged(self, event):
+        self.states.append(event.IsEnabled)
+
+    def disposing(self, event):
+        pass
+
+
+class Book:
+    """A workbook in a window."""
+
+    def __init__(self, context, path):
+        self.context = context
+        desktop = self.service("com.sun.star.frame.Desktop")
+        url = uno.systemPathToFileUrl(path) if path else "private:factory/scalc"
+        self.document = desktop.loadComponentFromURL(url, "_blank", 0, ())
+        self.controller = self.document.CurrentController
+        self.frame = self.controller.Frame
+        self.said = Said()
+        self.listen("said", self.said)
+
+    def service(self, name):
+        return self.context.ServiceManager.createInstanceWithContext(name, self.context)
+
+    def url(self, command):
+        url = URL()
+        url.Complete = "fit-out:" + command
+        return self.service("com.sun.star.util.URLTransformer").parseStrict(url)[1]
+
+    def listen(self, command, listener):
+        url = self.url(command)
+        self.frame.queryDispatch(url, "_self", 0).addStatusListener(listener, url)
+
+    def begin(self, command, **more):
+        """Dispatch a command; returns when it has begun."""
+        url = self.url(command)
+        arguments = [option("Quiet", True), *(option(name, more[name]) for name in more)]
+        self.frame.queryDispatch(url, "_self", 0).dispatch(url, tuple(arguments))
+
+    def do(self, command, **more):
+        """Dispatch a command; what it says in the end."""
+        self.begin(command, **more)
+        return self.said.next()
+
+    def area(self, name):
+        return self.document.NamedRanges.getByName(name).getReferredCells()
+
+    def cell(self, name, row=0):
+        return self.area(name).getCellByPosition(0, row)
+
+    def column(self, name):
+        return [row[0] for row in self.area(name).getDataArray()]
+
+    def set_inputs(self, inputs):
+        for name, row, value in inputs:
+            self.cell(name, row).setValue(value)
+
+    def steps(self):
+        return list(self.document.UndoManager.getAllUndoActionTitles())
+
+    def contents(self):
+        """Every formula, number and word of every sheet, which are guarded, and how many pictures."""
+        everything = {}
+        for sheet in self.document.Sheets:
+            cursor = sheet.createCursor()
+            cursor.gotoEndOfUsedArea(False)
+            end = cursor.RangeAddress
+            rows = sheet.getCellRangeByPosition(0, 0, end.EndColumn, end.EndRow).getFormulaArray()
+            for at, row in enumerate(rows):
+                for column, text in enumerate(row):
+                    if text != "":
+                        everything[f"{sheet.Name} {at} {column}"] = text
+            everything[f"{sheet.Name} guarded"] = sheet.isProtected()
+            everything[f"{sheet.Name} pictures"] = sheet.DrawPage.getCount()
+        return everything
+
+    def selected(self):
+        cell = self.controller.getSelection()
+        return cell.AbsoluteName.replace("$", "")
+
+    def close(self):
+        self.document.close(True)
+
+
+def changed(before, after):
+    return sorted(key for key in {*before, *after} if before.get(key) != after.get(key))
+
+
+def engine_of(pipe):
+    """The number of the engine's process below the Calc that listens on the pipe; None if none."""
+    for name in filter(str.isdigit, os.listdir("/proc")):
+        try:
+            with open(f"/proc/{name}/cmdline", "rb") as file:
+                command = file.read()
+            if ENGINE in command and pipe.encode() in _parent_command(name):
+                return int(name)
+        except OSError:
+            continue
+    return None
+
+
+def _parent_command(number):
+    with open(f"/proc/{number}/stat") as file:
+        parent = file.read().rpartition(")")[2].split()[1]
+    with open(f"/proc/{parent}/cmdline", "rb") as file:
+        return file.read()
+
+
+def wait_for_engine(pipe):
+    until = time.monotonic() + PATIENCE
+    while time.monotonic() < until:
+        found = engine_of(pipe)
+        if found:
+            return found
+        time.sleep(0.02)
+    raise TimeoutError("the engine did not start")
+
+
+# --- Scenarios ----------------------------------------------------------------------------------
+
+
+def install(context, pipe, extension):
+    manager = context.getValueByName("/singletons/com.sun.star.deployment.ExtensionManager")
+    package = manager.addExtension(
+        uno.systemPathToFileUrl(extension), (), "user", manager.createAbortChannel(), Approving()
+    )
+    return {"identifier": package.getIdentifier().Value}
+
+
+def close(context, pipe):
+    desktop = context.ServiceManager.createInstanceWithContext(
+        "com.sun.star.frame.Desktop", context
+    )
+    try:
+        desktop.terminate()
+    except DisposedException:
+        pass  # it went before it answered
+    return {}
+
+
+def plan(context, pipe, book, inputs, password_on=""):
+    """Change inputs, plan, undo, redo."""
+    open_book = Book(context, book)
+    open_book.set_inputs(inputs)
+    if password_on:
+        sheet = open_book.document.Sheets.getByName(password_on)
+        sheet.unprotect("")
+        sheet.protect("secret")
+    before, steps_before = open_book.contents(), open_book.steps()
+    seen = {"states_before": open_book.column("checks_state")[:-1]}
+    seen["said"] = open_book.do("plan")
+    after = open_book.contents()
+    seen["changed"] = changed(before, after)
+    seen["new_steps"] = open_book.steps()[: len(open_book.steps()) - len(steps_before)]
+    seen["planned"] = open_book.column("materials_planned")[:-1]
+    seen["needed"] = open_book.column("pieces_needed")[:-1]
+    seen["planned_for"] = open_book.column("pieces_planned_for")[:-1]
+    seen["states"] = open_book.column("checks_state")[:-1]
+    if seen["new_steps"]:
+        open_book.document.UndoManager.undo()
+        seen["after_undo"] = changed(before, open_book.contents())
+        open_book.document.UndoManager.redo()
+        seen["after_redo"] = changed(after, open_book.contents())
+    open_book.close()
+    return seen
+
+
+def plan_other_pieces(context, pipe, book, inputs, back):
+    """Plan for inputs that need other pieces, then for the former ones."""
+    open_book = Book(context, book)
+    before = open_book.contents()
+    seen = {"keys": [open_book.column("pieces_key")[:-1]], "said": [], "states": [], "checked": []}
+    for each in (inputs, back):
+        open_book.set_inputs(each)
+        seen["said"].append(open_book.do("plan"))
+        seen["keys"].append(open_book.column("pieces_key")[:-1])
+        seen["states"].append(open_book.column("checks_state")[:-1])
+        seen["checked"].append(open_book.do("check"))
+    while open_book.document.UndoManager.isUndoPossible():
+        open_book.document.UndoManager.undo()
+    seen["after_undo"] = changed(before, open_book.contents())
+    open_book.close()
+    return seen
+
+
+def interrupt(context, pipe, book, inputs, how):
+    """Begin a plan and meet it with: kill, stop twice, edit, again."""
+    open_book = Book(context, book)
+    open_book.set_inputs(inputs)
+    follower = Follower()
+    open_book.listen("stop", follower)
+    before, steps = open_book.contents(), open_book.steps()
+    open_book.begin("plan")
+    engine = wait_for_engine(pipe)
+    seen = {"also_said": ""}
+    if how == "kill":
+        time.sleep(1)
+        os.kill(engine, signal.SIGKILL)
+    elif how == "stop twice":
+        open_book.begin("stop")
+        open_book.begin("stop")
+    elif how == "edit":
+        open_book.cell("project_name").setString("Another name")
+        before = open_book.contents()
+        steps = open_book.steps()
+    elif how == "again":
+        seen["also_said"] = open_book.do("plan")
+        os.kill(engine, signal.SIGKILL)
+    seen["said"] = open_book.said.next()
+    seen["changed"] = changed(before, open_book.contents())
+    seen["new_steps"] = len(open_book.steps()) - len(steps)
+    seen["can_stop"] = follower.states
+    seen["engine_left"] = engine_of(pipe) is not None
+    open_book.close()
+    return seen
+
+
+def close_meanwhile(context, pipe, book, inputs):
+    """Close the document while it is planned."""
+    open_book = Book(context, book)
+    open_book.set_inputs(inputs)
+    open_book.begin("plan")
+    engine = wait_for_engine(pipe)
+    open_book.close()
+    until = time.monotonic() + PATIENCE
+    while engine_of(pipe) == engine and time.monotonic() < until:
+        time.sleep(0.1)
+    return {"engine_left": engine_of(pipe) is not None}
+
+
+def check(context, pipe, book, inputs):
+    open_book = Book(context, book)
+    open_book.set_inputs(inputs)
+    before = open_book.contents()
+    seen = {"said": open_book.do("check"), "selected": open_book.selected()}
+    seen["changed"] = changed(before, open_book.contents())
+    open_book.close()
+    return seen
+
+
+def explain(context, pipe, book, cells):
+    """Explain cells, each given as a name and how far from its first cell: rows, columns."""
+    open_book = Book(context, book)
+    said = []
+    for name, down, right in cells:
+        address = open_book.area(name).getRangeAddress()
+        sheet = open_book.document.Sheets.getByIndex(address.Sheet)
+        place = (address.StartColumn + right, address.StartRow + down)
+        open_book.controller.setActiveSheet(sheet)
+        open_book.controller.select(sheet.getCellByPosition(*place))
+        said.append(open_book.do("explain"))
+    open_book.close()
+    return {"said": said}
+
+
+def say(context, pipe, book, asked, written="", others=()):
+    """What commands say, each asked as its name and arguments; or what one says, asked over and
+    over, while other things are written into the add-in's own file."""
+    open_book = Book(context, book)
+    said = []
+    for command, arguments in asked:
+        said.append(open_book.do(command, **arguments))
+    for other in others:
+        with open(written, encoding="utf-8") as file:
+            before = file.read()
+        try:
+            with open(written, "w", encoding="utf-8") as file:
+                json.dump({**json.loads(before), **other}, file)
+            said.append(open_book.do("check"))
+        finally:
+            with open(written, "w", encoding="utf-8") as file:
+                file.write(before)
+    open_book.close()
+    return {"said": said}
+
+
+def functions(context, pipe, formulas, rows):
+    """What formulas show on a sheet with rows of numbers from A1."""
+    open_book = Book(context, "")
+    sheet = open_book.document.Sheets.getByIndex(0)
+    for at, row in enumerate(rows):
+        for column, value in enumerate(row):
+            sheet.getCellByPosition(column, at).setValue(value)
+    cell = sheet.getCellByPosition(9, 0)
+    shown = []
+    for formula in formulas:
+        cell.setFormula(formula)
+        shown.append(cell.getString())
+    open_book.close()
+    return {"shown": shown}
+
+
+def menu(context, pipe, book):
+    """The titles of the menu and the toolbar, as the window has them."""
+    open_book = Book(context, book)
+    bar = accessible_named(open_book.frame.ContainerWindow.getAccessibleContext(), "Fit-out")
+    items = []
+    if bar is not None:
+        items = [
+            bar.getAccessibleChild(at).getAccessibleContext().getAccessibleName()
+            for at in range(bar.getAccessibleChildCount())
+        ]
+    elements = [each.ResourceURL for each in open_book.frame.LayoutManager.getElements()]
+    open_book.close()
+    return {"items": items, "elements": elements}
+
+
+def accessible_named(context, name, depth=4):
+    if context.getAccessibleName() == name and context.getAccessibleChildCount():
+        return context
+    if depth:
+        for at in range(min(context.getAccessibleChildCount(), 40)):
+            child = context.getAccessibleChild(at)
+            found = child and accessible_named(child.getAccessibleContext(), name, depth - 1)
+            if found:
+                return found
+    return None
+
+
+SCENARIOS = {
+    each.__name__: each
+    for each in (
+        install, close, plan, plan_other_pieces, interrupt, close_meanwhile, check, explain, say,
+        functions, menu,
+    )
+}  # fmt: skip
+
+
+def main():
+    pipe, scenario, given = sys.argv[1:]
+    context = connect(pipe)
+    print(json.dumps(SCENARIOS[scenario](context, pipe, **json.loads(given))), flush=True)
+    os._exit(0)  # the bridge's threads may outlive a Calc that has ended
+
+
+main()

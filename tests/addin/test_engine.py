@@ -1,0 +1,94 @@
+"""The engine as the add-in calls it: a process, JSON lines in, JSON lines out."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from estimator import __version__
+from estimator.addin.install import THIS_ENGINE
+from tests.engines import cells
+
+
+def asked(*requests: dict[str, Any] | str) -> list[dict[str, Any]]:
+    """Every line of the answers."""
+    lines = [each if isinstance(each, str) else json.dumps(each) for each in requests]
+    done = subprocess.run(
+        THIS_ENGINE, input="\n".join(lines) + "\n", capture_output=True, text=True, timeout=240, check=True
+    )  # fmt: skip
+    return [json.loads(line) for line in done.stdout.splitlines()]
+
+
+def request(command: str, **more: Any) -> dict[str, Any]:
+    return {"command": command, "version": __version__, **more}
+
+
+def test_answers_one_request_after_another() -> None:
+    explained, unknown, unreadable = asked(
+        request("explain", names=["nothing", "materials_order"], unit="mm"),
+        request("dance"),
+        "{",
+    )
+    assert explained["done"]["words"][0] == "Materials: Order"
+    assert unknown["refused"]["words"] == [
+        "The engine was asked for dance; it knows plan, check, explain, revise, compare, copies."
+    ]
+    assert unreadable["refused"]["words"][0].startswith("The engine was asked for something unread")
+
+
+@pytest.mark.parametrize("version", ["0.0.1", None])
+def test_says_when_the_caller_is_of_another_version(version: str | None) -> None:
+    fields = {"command": "explain", "names": []} | ({"version": version} if version else {})
+    (answer,) = asked(fields)
+    assert answer["refused"]["words"] == [
+        f"This add-in is of version {version or 'none'}, the estimator that it calls is "
+        f"{__version__}.",
+        "Run `estimator addin install` with that estimator, then start Calc again.",
+    ]
+
+
+def test_a_file_that_is_no_workbook(tmp_path: Path) -> None:
+    file = tmp_path / "notes.xlsx"
+    file.write_text("notes")
+    (answer,) = asked(request("check", path=str(file)))
+    assert answer["refused"]["words"][0].startswith("notes.xlsx: found “a file of another kind”")
+    assert answer["refused"]["place"] is None
+
+
+def test_a_plan_for_the_same_counts_changes_no_cell(book: Path) -> None:
+    *progress, answer = asked(request("plan", path=str(book)))
+    assert [each["words"] for each in progress][0] == "reading the workbook"
+    assert all(0 <= each["progress"] <= 1 for each in progress)
+    done = answer["done"]
+    assert (done["insert"], done["cells"], done["remove"]) == ([], [], [])
+    assert done["sheet"]["cells"][0][:3] == [0, 0, "Cut plan"]
+    assert len(done["sheet"]["drawings"]) >= 1
+
+
+def test_planning_reaches_the_planners_columns_only(book: Path, tmp_path: Path) -> None:
+    more = cells.set_inputs(book, {("Counts", "B5"): 3}, tmp_path / "more.xlsx")
+    done = asked(request("plan", path=str(more)))[-1]["done"]
+    assert {change[0] for change in done["cells"]} == {"Pieces", "Materials"}
+    before = cells.formulas(book)
+    from openpyxl.utils import get_column_letter
+
+    places = {
+        (sheet, f"{get_column_letter(column + 1)}{row + 1}")
+        for sheet, row, column, _ in done["cells"]
+    }
+    assert places
+    assert not places & set(before)
+
+
+def test_a_check_that_fails_and_its_cell(book: Path, tmp_path: Path) -> None:
+    none = cells.set_inputs(book, {("Counts", "B5"): 0}, tmp_path / "none.xlsx")
+    done = asked(request("check", path=str(none)))[-1]["done"]
+    failing = [each["key"] for each in done["checks"] if each["state"] == "FAIL"]
+    assert "rooms_any" in failing
+    sheet, row, column = done["place"]
+    assert (sheet, column) == ("Checks", 4)
+    assert done["checks"][row - 4]["key"] == failing[0]

@@ -1,0 +1,89 @@
+"""Watching a workbook: the file is changed in the pauses, as another program would."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from estimator.addin.watch import saves, watch
+from estimator.problems import Problem, ProblemsFound
+
+
+class EndOfTest(Exception):
+    """Raised in place of an interrupt."""
+
+
+def pauses(*acts: Callable[[], object]) -> Callable[[], object]:
+    """A pause that does one act after another, then ends the test."""
+    coming: Iterator[Callable[[], object]] = iter(acts)
+
+    def pause() -> None:
+        act = next(coming, None)
+        if act is None:
+            raise EndOfTest
+        act()
+
+    return pause
+
+
+def nothing() -> None:
+    """A pause in which nobody writes."""
+
+
+def noticed(book: Path, *acts: Callable[[], object]) -> int:
+    found = 0
+    with pytest.raises(EndOfTest):
+        for _ in saves(book, pauses(*acts)):
+            found += 1
+    return found
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    path = tmp_path / "book.xlsx"
+    path.write_bytes(b"first")
+    return path
+
+
+def test_nothing_is_noticed_while_nobody_saves(book: Path) -> None:
+    assert noticed(book, nothing, nothing, nothing) == 0
+
+
+def test_a_save_is_noticed_once_when_it_has_settled(book: Path) -> None:
+    save = lambda: book.write_bytes(b"second, longer")  # noqa: E731
+    assert noticed(book, save) == 0
+    assert noticed(book, lambda: book.write_bytes(b"third, longer yet"), nothing, nothing) == 1
+
+
+def test_a_file_written_in_pieces_or_replaced_counts_once(book: Path) -> None:
+    other = book.with_name("other")
+
+    def replace() -> None:
+        other.write_bytes(b"a whole new file")
+        other.replace(book)
+
+    in_pieces = (lambda: book.write_bytes(b"12"), lambda: book.write_bytes(b"12345678"), nothing)
+    assert noticed(book, *in_pieces) == 1
+    assert noticed(book, book.unlink, nothing, replace, nothing, nothing) == 1
+
+
+def test_faults_are_said_and_the_next_save_is_waited_for(book: Path) -> None:
+    said: list[str] = []
+    answers = iter([ProblemsFound([Problem("Counts!B5", "x", "a number", "Type one.")]), None])
+
+    def revise(path: Path) -> Path:
+        fault = next(answers)
+        if fault:
+            raise fault
+        return path.with_name("book rev B.xlsx")
+
+    acts = (lambda: book.write_bytes(b"1"), nothing, lambda: book.write_bytes(b"22"), nothing)
+    with pytest.raises(EndOfTest):
+        watch(book, revise, said.append, pauses(*acts))
+    assert said == [
+        "Counts!B5: found “x”; expected a number. Type one.",
+        "Nothing was written; save again when it is mended.",
+        f"Wrote {book.with_name('book rev B.xlsx')}.",
+    ]
