@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import signal
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 from rich.console import Console
@@ -22,6 +22,10 @@ from estimator import __version__
 from estimator.addin.commands import app as addin
 from estimator.files import free_names
 from estimator.problems import Problem, ProblemsFound
+
+if TYPE_CHECKING:  # the commands import what they need, so that a short one answers at once
+    from estimator.estimate import Estimate
+    from estimator.project.records import Project
 
 DEMO = "merrowby-lodge"
 CANNOT, FAILING = 2, 1
@@ -97,7 +101,9 @@ def check(book: Book) -> None:
         err.print(escape(str(remark)))
     rows = reckon_book(read.project, read.typed).values["checks"]
     table = Table("State", "What is checked", "Found", "How to mend it", box=None)
-    for state, label, found, mend in rows[["state", "label", "found", "mend"]].itertuples(index=False):
+    for state, label, found, mend in rows[["state", "label", "found", "mend"]].itertuples(
+        index=False
+    ):
         table.add_row(state, escape(label), f"{found:g}", escape(mend) if state != "fine" else "")
     out.print(table)
     if rows["failing"].sum():
@@ -150,7 +156,7 @@ def explain(
         )  # fmt: skip
 
 
-def _plan(project):  # type: ignore[no-untyped-def]
+def _plan(project: Project) -> Estimate:
     """The estimate, with progress; Ctrl-C keeps the best plan so far."""
     from estimator.estimate import estimate
 
@@ -162,15 +168,19 @@ def _plan(project):  # type: ignore[no-untyped-def]
 
 
 @contextmanager
-def _progress() -> Iterator[object]:
+def _progress() -> Iterator[Callable[[str, float], None]]:
     columns = (SpinnerColumn(), TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
     with Progress(*columns, console=err, transient=True) as bar:
         task = bar.add_task("planning the sheets", total=1.0)
-        yield lambda words, done: bar.update(task, description=words, completed=done)
+
+        def show(words: str, done: float) -> None:
+            bar.update(task, description=words, completed=done)
+
+        yield show
 
 
 @contextmanager
-def _stop_on_interrupt() -> Iterator[object]:
+def _stop_on_interrupt() -> Iterator[Callable[[], bool]]:
     asked: list[bool] = []
 
     def ask(*_: object) -> None:
@@ -189,7 +199,12 @@ def _stop_on_interrupt() -> Iterator[object]:
 def refuse_existing(paths: Sequence[Path]) -> None:
     """Raise if a file stands where one is to be written, or its folder is missing."""
     problems = [
-        Problem(str(path), "a file", "a name that is free", "Choose another name; nothing is written over.")
+        Problem(
+            str(path),
+            "a file",
+            "a name that is free",
+            "Choose another name; nothing is written over.",
+        )
         for path in paths
         if path.exists()
     ]
@@ -232,7 +247,9 @@ def main() -> None:
         err.print(f"{count} {'fault' if count == 1 else 'faults'}; nothing was written.")
         sys.exit(CANNOT)
     except OSError as error:
-        err.print(escape(f"{error.filename or 'A file'}: {error.strerror or error}. Nothing was written."))
+        err.print(
+            escape(f"{error.filename or 'A file'}: {error.strerror or error}. Nothing was written.")
+        )
         sys.exit(CANNOT)
     except KeyboardInterrupt:
         err.print("Given up; nothing was written.")

@@ -1,4 +1,4 @@
-"""From the pieces of a project to a cut plan for each material, and to the prices of its live count.
+"""From the pieces of a project to a cut plan for each material and the prices of its live count.
 
 The live bound needs price vectors that are good wherever the room counts may go. They are taken at
 mixes of rooms: the counts as they stand; each room type nearly alone (at exactly nothing the other
@@ -19,10 +19,11 @@ import pandas as pd
 from estimator.expressions.tables import Model
 from estimator.expressions.value import Values, reckon
 from estimator.planner.cutting import Effort, Part, Plan, Stock, plan_sheets
-from estimator.planner.pattern import pieces_of
 from estimator.planner.mixes import Mixes, PriceVector
+from estimator.planner.pattern import pieces_of
 from estimator.project.records import Material, Project
 from estimator.quantities.stock import VECTORS, vectors
+from estimator.structure import exact
 
 Demand = Mapping[str, int]
 Progress = Callable[[str, float], None]
@@ -79,7 +80,7 @@ def plan_cuts(
 
 @dataclass(frozen=True)
 class Needs:
-    """Pieces by key: at the counts as they stand, and at the mixes to choose from and to test on."""
+    """Pieces by key: for the counts as they stand, for mixes to choose from and to test on."""
 
     base: Demand
     starts: Sequence[Demand]
@@ -160,13 +161,13 @@ def _plan_material(
 ) -> CutPlan:
     own = pieces[pieces["material"] == material.key]
     parts, stock = _parts(project, material, own, needs.base), [_stock(material)]
-    saw = {"kerf": project.terms.kerf, "trim": _trim(project, material)}
-    plan = plan_sheets(parts, stock, progress=progress, stop=stop, **saw)
+    kerf, trim = project.terms.kerf, _trim(project, material)
+    plan = plan_sheets(parts, stock, kerf=kerf, trim=trim, progress=progress, stop=stop)
 
     def of_own(demand: Demand) -> Demand:
         return {part.key: demand[part.key] for part in parts}
 
-    mixes = Mixes(parts, stock, **saw)
+    mixes = Mixes(parts, stock, kerf=kerf, trim=trim)
     base = PriceVector(plan.prices, plan.credit)
     starts = [mixes.prices(of_own(each)) for each in needs.starts]
     prices = _choose(
@@ -184,9 +185,7 @@ def _choose(
 ) -> list[PriceVector]:
     """Add the vector of the mix where the bound falls furthest short, until it hardly does."""
     own = np.array([price.bound(demand) for price, demand in candidates])
-    reached = np.array(
-        [max(each.bound(demand) for each in chosen) for _, demand in candidates]
-    )
+    reached = np.array([max(each.bound(demand) for each in chosen) for _, demand in candidates])
     while len(chosen) < VECTORS:
         short = (own - reached) / np.maximum(own, 1.0)
         worst = int(short.argmax())
@@ -222,9 +221,7 @@ def _parts(
     project: Project, material: Material, pieces: pd.DataFrame, demand: Demand
 ) -> list[Part]:
     parts = {each.key: each for each in project.parts}
-    bevelled_rail = {
-        each.material for each in project.profiles if each.bevelled == "yes"
-    }
+    bevelled_rail = {each.material for each in project.profiles if each.bevelled == "yes"}
     found = []
     for key, length, width in zip(pieces["key"], pieces["length"], pieces["width"], strict=True):
         part = parts.get(key)
@@ -234,11 +231,6 @@ def _parts(
         turns = part is not None and part.grain == "any"
         found.append(Part(key, long, wide, demand[key], turns, strip))
     return found
-
-
-def exact(number: float) -> Fraction:
-    """A reckoned length as the short decimal it stands for; noise beyond 1e-9 is dropped."""
-    return Fraction(repr(round(number, 9)))
 
 
 def shared_rip(project: Project, material: Material, width: Fraction) -> Fraction | None:
@@ -285,7 +277,7 @@ def _made(cut: CutPlan) -> dict[str, int]:
 
 
 def _cuts_each(cut: CutPlan) -> float:
-    """Cuts per piece in the plan: one for each section, strip and piece, and for each trimmed edge."""
+    """Cuts per piece in the plan: one for each section, strip and piece."""
     cuts = pieces = 0
     for pattern, times in cut.plan.patterns:
         strips = sum(len(section.strips) for section in pattern.sections)

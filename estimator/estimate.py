@@ -60,6 +60,4 @@ def reckoned(
     typed = with_plans(typed, plans)
     issued = reckon(model, typed, [model["headline"]["now"]])["headline"]["now"]
     typed["headline"] = typed["headline"].assign(issued=issued.to_numpy())
-    return Estimate(
-        project, model, tuple(checks), tuple(plans), typed, reckon(model, typed)
-    )
+    return Estimate(project, model, tuple(checks), tuple(plans), typed, reckon(model, typed))

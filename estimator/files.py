@@ -27,7 +27,7 @@ def whole_file(path: Path) -> Iterator[Path]:
 
 
 def _move(temporary: Path, path: Path) -> None:
-    """A link fails where a file stands; where a disk has no links, a claim by an empty file does."""
+    """A link fails where a file stands; on a disk without links, claiming the name does."""
     try:
         os.link(temporary, path)
     except FileExistsError:

@@ -1,4 +1,4 @@
-"""What a user is told when something is wrong: where, what stands there, what is expected, how to mend it."""
+"""What a user is told of a fault: where, what stands there, what is expected, how to mend it."""
 
 from __future__ import annotations
 

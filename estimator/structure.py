@@ -1,8 +1,8 @@
-"""The rows that the tool lays out itself: batches, pieces, mixes of containers, lists to be read."""
+"""The rows that the tool lays out itself: batches, pieces, mixes of containers, lists to read."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 from itertools import product
@@ -86,7 +86,8 @@ def _how_many(project: Project, finish: Finish) -> tuple[range, range]:
     So many of one size that they hold a whole number of a larger one are never cheaper than those
     larger ones, while the larger costs no more for its volume (a check of its own); so fewer do.
     """
-    holds = {each.size: each.holds for each in project.containers if each.finish == finish.key}
+    own = [each for each in project.containers if each.finish == finish.key]
+    holds: dict[str, Decimal] = {each.size: each.holds for each in own}
 
     def most(size: str) -> int:
         larger = [other for other in holds.values() if other > holds[size]]
@@ -134,17 +135,19 @@ def add_pieces(typed: Frames, project: Project, lengths: Values) -> Frames:
 
     lengths: the reckoned runs, as far as their first, middle and last pieces.
     """
-    runs, keys = typed["runs"].copy(), _rail_pieces(lengths["runs"], project)
-    for which in ("first", "middle", "last"):
-        runs[f"{which}_piece"] = [keys[which][at][0] if keys[which][at] else "" for at in range(len(runs))]
+    runs = typed["runs"].copy()
+    rails: dict[str, dict[str, Any]] = {}
+    for which, how_many in (("first", "pieces"), ("middle", "middles"), ("last", "last")):
+        pieces = _rail_pieces(lengths["runs"], which, how_many, project)
+        runs[f"{which}_piece"] = [piece["key"] if piece else "" for piece in pieces]
+        rails |= {piece["key"]: piece for piece in pieces if piece}
     parts = [
         _piece(each.key, each.name, each.material, plain(each.length), plain(each.width))
         for each in project.parts
     ]
-    rails = {row["key"]: row for column in keys.values() for row in (each[1] for each in column if each)}
     columns = list(typed["pieces"].columns)
-    pieces = pd.DataFrame([*parts, *rails.values()], columns=columns, dtype=object)
-    return typed | {"runs": runs, "pieces": pieces}
+    pieces_to_cut = pd.DataFrame([*parts, *rails.values()], columns=columns, dtype=object)
+    return typed | {"runs": runs, "pieces": pieces_to_cut}
 
 
 def _piece(key: str, name: str, material: str, length: float, width: float) -> dict[str, Any]:
@@ -152,21 +155,25 @@ def _piece(key: str, name: str, material: str, length: float, width: float) -> d
 
 
 def _rail_pieces(
-    runs: pd.DataFrame, project: Project
-) -> Mapping[str, list[tuple[str, dict[str, Any]] | None]]:
-    """For first, middle and last: per run the piece's key and row, or None where there is none."""
+    runs: pd.DataFrame, which: str, how_many: str, project: Project
+) -> list[dict[str, Any] | None]:
+    """Per run its first, middle or last piece, or None where there is none."""
     profiles = {each.key.casefold(): each for each in project.profiles}
+    parts = {each.key.casefold() for each in project.parts}
     unit = project.project.unit
-    found: dict[str, list[tuple[str, dict[str, Any]] | None]] = {}
-    for which, how_many in (("first", "pieces"), ("middle", "middles"), ("last", "last")):
-        column: list[tuple[str, dict[str, Any]] | None] = []
-        for profile_key, length, count in zip(
-            runs["profile"], runs[which], runs[how_many], strict=True
-        ):
-            profile = profiles[profile_key.casefold()]
-            key = f"{profile.key}-{round(length * 64 if unit == 'in' else length * 100):d}"
-            name = f"{profile.name}, {length:g} {unit}"
-            row = _piece(key, name, profile.material, length, plain(profile.width))
-            column.append((key, row) if count > 0 else None)
-        found[which] = column
+    found: list[dict[str, Any] | None] = []
+    for profile_key, length, count in zip(
+        runs["profile"], runs[which], runs[how_many], strict=True
+    ):
+        profile = profiles[profile_key.casefold()]
+        key = f"{profile.key}-{f'{length:.6f}'.rstrip('0').rstrip('.').replace('.', '-')}"
+        name = f"{profile.name}, {format_length(exact(length), unit)} {unit}"
+        key = f"{key}-rail" if key.casefold() in parts else key
+        piece = _piece(key, name, profile.material, length, plain(profile.width))
+        found.append(piece if count > 0 else None)
     return found
+
+
+def exact(number: float) -> Fraction:
+    """A reckoned length as the short decimal it stands for; noise beyond 1e-9 is dropped."""
+    return Fraction(repr(round(number, 9)))

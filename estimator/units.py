@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
-from typing import Literal
+from functools import cache
+from typing import Literal, cast
 
 import pint
 
@@ -17,15 +17,15 @@ LengthUnit = Literal["in", "mm"]
 
 # Things counted in the shop, on the road and on site. Each is a base unit of its own.
 COUNTED = (
-    "each part piece module room floor stud stock pack container pallet trip batch person "
-    "coat face edge cut night"
-).split()
+    "each", "part", "piece", "module", "room", "floor", "stud", "stock", "pack", "container",
+    "pallet", "trip", "batch", "person", "coat", "face", "edge", "cut", "night",
+)  # fmt: skip
 
 # text: words; truth: the outcome of a comparison; money: the project's currency;
 # measure: a number whose unit stands in its own row (a row of a table of unlike things).
 OTHER = ("text", "truth", "money", "measure")
 
-_registry = pint.UnitRegistry(non_int_type=Fraction)
+_registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(non_int_type=Fraction)
 for _name in (*COUNTED, *OTHER):
     _registry.define(f"{_name} = [{_name}]")
 
@@ -34,7 +34,7 @@ class UnitFault(TypeError):
     """An expression that mixes units, raised on the line that builds it."""
 
 
-@lru_cache(maxsize=None)
+@cache
 def unit(text: str) -> pint.Unit:
     """The unit that `text` names, such as "ft**2/gal" or "module/room"; "1" is a plain ratio."""
     try:
@@ -43,7 +43,7 @@ def unit(text: str) -> pint.Unit:
         raise UnitFault(f"unknown unit {text!r}") from error
 
 
-@lru_cache(maxsize=None)
+@cache
 def factor(source: pint.Unit, target: pint.Unit) -> Fraction:
     """The exact number that takes a value in `source` to a value in `target`."""
     try:
@@ -52,22 +52,22 @@ def factor(source: pint.Unit, target: pint.Unit) -> Fraction:
         raise UnitFault(f"cannot turn {name_of(source)} into {name_of(target)}") from error
 
 
-@lru_cache(maxsize=None)
+@cache
 def product(left: pint.Unit, right: pint.Unit) -> pint.Unit:
     """The unit of left times right."""
-    return left * right
+    return cast(pint.Unit, left * right)
 
 
-@lru_cache(maxsize=None)
+@cache
 def quotient(left: pint.Unit, right: pint.Unit) -> pint.Unit:
     """The unit of left over right."""
-    return left / right
+    return cast(pint.Unit, left / right)
 
 
-@lru_cache(maxsize=None)
+@cache
 def name_of(a_unit: pint.Unit) -> str:
     """The unit as it is shown to people: ft², min/room, money/sheet; "ratio" when there is none."""
-    powers = dict(a_unit._units.items())
+    powers = {name: int(power) for name, power in a_unit._units.items()}  # type: ignore[arg-type]
     above = "·".join(_power(name, power) for name, power in powers.items() if power > 0)
     below = "·".join(_power(name, -power) for name, power in powers.items() if power < 0)
     if not powers:
@@ -82,12 +82,19 @@ def shown_unit(text: str, currency: str) -> str:
     return name_of(unit(text)).replace("money", currency).replace("h·person", "hours")
 
 
-def _power(name: str, power: Fraction) -> str:
+def _power(name: str, power: int) -> str:
     symbol = _SHOWN.get(name) or _registry.get_symbol(name)
-    return symbol + {1: "", 2: "²", 3: "³"}.get(int(power), f"^{power}")
+    return symbol + {1: "", 2: "²", 3: "³"}.get(power, f"^{power}")
 
 
-_SHOWN = {"thou": "mil", "micrometer": "µm", "liter": "L", "degree": "°", "hour": "h", "stock": "sheet or length"}
+_SHOWN = {
+    "thou": "mil",
+    "micrometer": "µm",
+    "liter": "L",
+    "degree": "°",
+    "hour": "h",
+    "stock": "sheet or length",
+}
 
 
 @dataclass(frozen=True)
@@ -121,8 +128,12 @@ class UnitSystem:
     def fill(self, text: str) -> str:
         """A unit written with braces, such as "money/{distance}", in this system."""
         names = ("length", "run", "area", "weight", "volume", "film", "space", "distance")
-        return text.format(spread=self.spread, density=self.density, stress=self.stress,
-                           **{name: getattr(self, name) for name in names})
+        return text.format(
+            spread=self.spread,
+            density=self.density,
+            stress=self.stress,
+            **{name: getattr(self, name) for name in names},
+        )
 
 
 SYSTEMS = {

@@ -165,8 +165,8 @@ class Answer:
         """Whether a price of the line is a price of what is needed."""
         if (line.counted_in, line.name, line.sold_as) != (ours.counted_in, ours.name, ours.sold_as):
             self._say(
-                line.key, f"{line.name}, {line.sold_as}, in {line.counted_in}",
-                f"{ours.name}, {ours.sold_as}, in {ours.counted_in}",
+                line.key, f"in {line.counted_in}: {line.sold_as}, {line.name}",
+                f"in {ours.counted_in}: {ours.sold_as}, {ours.name}",
                 "The line is left out: its price may be for something else.",
             )  # fmt: skip
             return False

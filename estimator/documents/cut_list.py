@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from estimator.cut_plans import exact
+from estimator.structure import exact
 from estimator.documents.figures import rows
 from estimator.documents.rooms import modules_in_room, modules_of, same
 from estimator.estimate import Estimate

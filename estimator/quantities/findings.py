@@ -18,17 +18,25 @@ def define_findings(model: Model) -> tuple[Check, ...]:
     """The form of counts, the table of checks that reads it, and the checks' words."""
     checks = tuple(_findings(model))
     findings = model.table(
-        "findings", "Findings", "Findings", "What each check counted; read by the sheet Checks.", kind="form"
+        "findings",
+        "Findings",
+        "Findings",
+        "What each check counted; read by the sheet Checks.",
+        kind="form",
     )
     for check in checks:
         findings.quantity(check.name, check.label, "1", check.count, check.meaning, show="whole")
-    table = model.table("checks", "Checks", "Checks", "0 is fine. Mend what fails before you send a price.")
+    table = model.table(
+        "checks", "Checks", "Checks", "0 is fine. Mend what fails before you send a price."
+    )
     key = table.label("key", "Name", "On the sheet Findings.", aside=True)
     table.label("label", "What is checked", "In words.")
     table.label("bad", "If not", "The state when it is not fine.")
     found = total(findings.values, findings.keys == key).number_of("1")
     table.quantity("found", "Found", "1", found, "How many; 0 is fine.", show="whole")
-    table.quantity("state", "State", "text", choose(table["found"] == 0, FINE, table["bad"]), "Live.")
+    table.quantity(
+        "state", "State", "text", choose(table["found"] == 0, FINE, table["bad"]), "Live."
+    )
     table.label("meaning", "What it means", "When it is not fine.")
     table.label("mend", "How to mend it", "What to do.")
     for name, word in (("failing", FAIL), ("looking", LOOK)):
@@ -127,7 +135,11 @@ def _of_prices(model: Model) -> list[Check]:
         finishes["rate"] < terms["spread_least"], finishes["rate"] > terms["spread_most"]
     )
     finishes.quantity(
-        "odd_rate", "Odd rate", "1", choose(outside, 1, 0), "1 if the rate is out of the usual range."
+        "odd_rate",
+        "Odd rate",
+        "1",
+        choose(outside, 1, 0),
+        "1 if the rate is out of the usual range.",
     )
     large = containers["size"] == "large"
     best = total(
@@ -164,7 +176,7 @@ def _of_prices(model: Model) -> list[Check]:
             "Spreading rates are plausible",
             total(finishes["odd_rate"]),
             LOOK,
-            "A finish goes much further, or much less far, than finishes do; the unit may be wrong.",
+            "A finish goes much further, or less far, than finishes do; the unit may be wrong.",
             "Compare the label: area per volume in the project's units.",
         ),
         Check(

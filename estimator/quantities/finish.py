@@ -47,7 +47,11 @@ def _define_volume(model: Model, system: UnitSystem) -> None:
     finishes, parts, profiles = model["finishes"], model["parts"], model["profiles"]
     key, instead = finishes["key"], finishes["stands_in_for"]
     put_on = finishes.quantity(
-        "put_on_as", "Put on as", "text", choose(instead == "", key, instead), "Whose area it covers."
+        "put_on_as",
+        "Put on as",
+        "text",
+        choose(instead == "", key, instead),
+        "Whose area it covers.",
     )
     area = total(parts["finish_area"], parts["finish"] == put_on) + total(
         profiles["finish_area"], profiles["finish"] == put_on
@@ -106,7 +110,7 @@ def _define_mixes(model: Model, system: UnitSystem) -> None:
         "Mixes",
         "Ways to hold the volume: so many small and medium ones, the rest in large ones.",
     )
-    number = mixes.planned("number", "Mix", "1", "Its number.", show="whole")
+    mixes.planned("number", "Mix", "1", "Its number.", show="whole")
     finish = mixes.label("finish", "Finish", "The finish.")
 
     def of_size(each: Column, size: str) -> Expression:
@@ -148,9 +152,7 @@ def _define_choice(model: Model) -> None:
         "mix",
         "Mix",
         "1",
-        smallest(
-            mixes["number"], mixes["finish"] == finishes["key"], mixes["cost"] == cheapest
-        ),
+        smallest(mixes["number"], mixes["finish"] == finishes["key"], mixes["cost"] == cheapest),
         "The cheapest mix of containers that holds the volume.",
         show="whole",
     )

@@ -68,7 +68,11 @@ def define_freight(model: Model, system: UnitSystem) -> None:
         show="decimal",
     )
     freight = model.table(
-        "freight", "Freight", "Freight", "Weight, pallets and what carrying them costs.", kind="form"
+        "freight",
+        "Freight",
+        "Freight",
+        "Weight, pallets and what carrying them costs.",
+        kind="form",
     )
     freight.quantity(
         "goods",

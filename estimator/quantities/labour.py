@@ -79,10 +79,18 @@ def _define_hours(model: Model) -> None:
     )
     wage = total(model["grades"]["loaded"], model["grades"]["key"] == operations["grade"])
     operations.quantity(
-        "cost", "Cost", "money", rounded(operations["hours"] * wage, terms["cents"]), "At the loaded wage."
+        "cost",
+        "Cost",
+        "money",
+        rounded(operations["hours"] * wage, terms["cents"]),
+        "At the loaded wage.",
     )
     operations.quantity(
-        "setup_cost", "of it setup", "money", operations["setup_hours"] * wage, "Does not grow with rooms."
+        "setup_cost",
+        "of it setup",
+        "money",
+        operations["setup_hours"] * wage,
+        "Does not grow with rooms.",
     )
 
 
@@ -93,7 +101,11 @@ def _define_shared(model: Model) -> None:
     named = total(measures.values, measures.keys == operations["per"])
     named = named + total(materials["order"], materials["key"] == operations["per"]).measured()
     operations.quantity(
-        "shared", "Shared", "1", choose(named > 0, 1, 0), "1 if its cost is shared between room types."
+        "shared",
+        "Shared",
+        "1",
+        choose(named > 0, 1, 0),
+        "1 if its cost is shared between room types.",
     )
 
 
@@ -124,7 +136,11 @@ def _define_site(model: Model, system: UnitSystem) -> None:
             f"{place}_cost", f"{title} labour", "money", at(place, "cost"), "At loaded wages."
         )
     labour.quantity(
-        "setup_cost", "of it setup", "money", total(operations["setup_cost"]), "In shop and on site."
+        "setup_cost",
+        "of it setup",
+        "money",
+        total(operations["setup_cost"]),
+        "In shop and on site.",
     )
     crew_days = labour["site_hours"] / (terms["hours_per_day"] * terms["site_crew"])
     labour.quantity(
@@ -133,9 +149,17 @@ def _define_site(model: Model, system: UnitSystem) -> None:
     )  # fmt: skip
     on_the_road = measures["trips"] * terms["distance"] * terms["vehicle_rate"]
     labour.quantity(
-        "travel", "Travel", "money", rounded(on_the_road, terms["cents"]), "All trips, there and back."
+        "travel",
+        "Travel",
+        "money",
+        rounded(on_the_road, terms["cents"]),
+        "All trips, there and back.",
     )
     nights = labour["days"] * terms["site_crew"] * terms["lodging"]
     labour.quantity(
-        "lodging", "Lodging and meals", "money", rounded(nights, terms["cents"]), "Crew-days times crew."
+        "lodging",
+        "Lodging and meals",
+        "money",
+        rounded(nights, terms["cents"]),
+        "Crew-days times crew.",
     )

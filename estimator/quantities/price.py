@@ -11,7 +11,7 @@ work, travel and freight by weight.
 
 from __future__ import annotations
 
-from estimator.expressions.functions import choose, rounded, share
+from estimator.expressions.functions import rounded, share
 from estimator.expressions.nodes import Column, Constant, Expression, total
 from estimator.expressions.tables import Model, Table
 from estimator.units import UnitSystem, unit
@@ -45,14 +45,16 @@ def _money(table: Table, name: str, label: str, expression: Expression, note: st
 
 
 def _to_step(amount: Expression, terms: Table) -> Expression:
-    """To the nearest multiple of the price step; noise is dropped first, for halves must be halves."""
+    """To the nearest multiple of the price step; noise is dropped first, so that halves are."""
     steps = rounded(rounded(amount / terms["price_step"], terms["guard"]), NO_DECIMALS)
     return steps * terms["price_step"]
 
 
 def _define_direct(model: Model, price: Table) -> None:
     terms, labour, clauses = model["terms"], model["labour"], model["clauses"]
-    _money(price, "materials", "Sheets and lengths", total(model["materials"]["in_price"]), "Ordered.")
+    _money(
+        price, "materials", "Sheets and lengths", total(model["materials"]["in_price"]), "Ordered."
+    )
     _money(price, "finish", "Finish", total(model["finishes"]["in_price"]), "Containers.")
     _money(
         price, "supplies", "Hardware and supplies", total(model["items"]["cost"]), "In whole packs."
@@ -62,7 +64,9 @@ def _define_direct(model: Model, price: Table) -> None:
     _money(price, "purchase_tax", "Tax on purchases", tax, "Where the shop is the consumer.")
     _money(price, "shop", "Shop labour", labour["shop_cost"], "At loaded wages.")
     _money(price, "site", "Site labour", labour["site_cost"], "At loaded wages.")
-    _money(price, "travel", "Travel and lodging", labour["travel"] + labour["lodging"], "Of the crew.")
+    _money(
+        price, "travel", "Travel and lodging", labour["travel"] + labour["lodging"], "Of the crew."
+    )
     _money(price, "freight", "Freight", model["freight"]["cost"], "Pallets, trips.")
     allowances = total(clauses["amount"], clauses["kind"] == "allowance")
     _money(price, "allowances", "Allowances", allowances, "Sums for what is not settled yet.")
@@ -201,17 +205,27 @@ def _define_unit_prices(model: Model, price: Table) -> None:
 def _define_total(model: Model, price: Table) -> None:
     types, terms = model["types"], model["terms"]
     _money(price, "quoted", "Quoted price", total(types["line_price"]), "Sum over room types.")
-    _money(price, "rounding", "of it rounding", price["quoted"] - price["target"], "To price steps.")
+    _money(
+        price, "rounding", "of it rounding", price["quoted"] - price["target"], "To price steps."
+    )
     taxed = price["quoted"] * terms["taxed_sale"] * terms["sale_tax"]
     _money(price, "sale_tax", "Tax on the sale", rounded(taxed, terms[CENTS]), "Charged on top.")
-    _money(price, "total", "Quoted total", price["quoted"] + price["sale_tax"], "What is to be paid.")
+    _money(
+        price, "total", "Quoted total", price["quoted"] + price["sale_tax"], "What is to be paid."
+    )
 
 
 def _define_changes_of_count(model: Model, price: Table) -> None:
     """What one more or one less room of a type changes, after the order."""
     types, terms, labour = model["types"], model["terms"], model["labour"]
     fixed = labour["setup_cost"] + price["travel"] + model["freight"]["base"] + price["allowances"]
-    _money(price, "fixed", "Does not grow with rooms", fixed, "Setup, travel, base freight, allowances.")
+    _money(
+        price,
+        "fixed",
+        "Does not grow with rooms",
+        fixed,
+        "Setup, travel, base freight, allowances.",
+    )
     varying = price["direct"] - price["fixed"]
     price.quantity(
         "varying",

@@ -118,7 +118,12 @@ def _define_fixing(model: Model) -> None:
         show="whole",
     )
     most = runs.quantity(
-        "most", "Most studs", "stud/room", fewest + ONE_STUD, "That the run can cross.", show="whole"
+        "most",
+        "Most studs",
+        "stud/room",
+        fewest + ONE_STUD,
+        "That the run can cross.",
+        show="whole",
     )
     joints = (runs["pieces"] - ONE_PIECE).number_of("stud/room")
     runs.quantity(

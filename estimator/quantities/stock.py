@@ -49,7 +49,9 @@ def _define_pieces(model: Model, system: UnitSystem) -> None:
     needed: Expression = total(parts["needed"], parts["key"] == key).number_of("piece")
     for more in rail_pieces:
         needed = needed + more
-    pieces.quantity("needed", "Needed", "piece", needed, "For the counts as they stand.", show="whole")
+    pieces.quantity(
+        "needed", "Needed", "piece", needed, "For the counts as they stand.", show="whole"
+    )
     pieces.planned("planned_for", "Planned for", "piece", "Needed when planned.", show="whole")
     pieces.planned("cut", "Plan cuts", "piece", "What the cut plan makes.", show="whole")
     moved = choose(pieces["needed"] == pieces["planned_for"], 0, 1)
@@ -60,7 +62,12 @@ def _define_pieces(model: Model, system: UnitSystem) -> None:
     )
     area = (length * width).per("piece").to(f"{system.area}/piece")
     pieces.quantity(
-        "area", "Area", system.area, area * pieces["needed"], "Of all that is needed.", show="decimal"
+        "area",
+        "Area",
+        system.area,
+        area * pieces["needed"],
+        "Of all that is needed.",
+        show="decimal",
     )
     for number, name in enumerate(vectors(), start=1):
         pieces.planned(
@@ -102,7 +109,11 @@ def _define_order(model: Model, system: UnitSystem) -> None:
     materials, pieces = model["materials"], model["pieces"]
     key, instead = materials["key"], materials["stands_in_for"]
     cut_as = materials.quantity(
-        "cut_as", "Cut as", "text", choose(instead == "", key, instead), "Whose pieces it is cut into."
+        "cut_as",
+        "Cut as",
+        "text",
+        choose(instead == "", key, instead),
+        "Whose pieces it is cut into.",
     )
 
     def of_pieces(each: Expression) -> Expression:
@@ -124,7 +135,9 @@ def _define_order(model: Model, system: UnitSystem) -> None:
     materials.planned(
         "margin_whole", "and", "stock", "Added to the live bound, as measured.", show="whole"
     )
-    materials.planned("cuts_each", "Cuts per piece", "cut/piece", "In the cut plan.", show="decimal")
+    materials.planned(
+        "cuts_each", "Cuts per piece", "cut/piece", "In the cut plan.", show="decimal"
+    )
     bounds = [
         materials.quantity(
             f"bound_{number}",
@@ -178,7 +191,12 @@ def _define_cost(model: Model, system: UnitSystem) -> None:
     price = define_price_break(materials, prices, order.measured(), "stock")
     priced = choose(terms["whole_last_sheet"] == "yes", order, materials["bound"])
     materials.quantity(
-        "priced", "Priced", "stock", priced, "Whole, or by the share used: see Terms.", show="decimal"
+        "priced",
+        "Priced",
+        "stock",
+        priced,
+        "Whole, or by the share used: see Terms.",
+        show="decimal",
     )
     materials.quantity(
         "cost",
@@ -228,7 +246,9 @@ def _define_cost(model: Model, system: UnitSystem) -> None:
         "sheets", "Sheets", "stock", sheets, "Ordered as sheets, alternates aside.", show="whole"
     )
     at_all = choose(sheets > 0, 1, 0).number_of("stock")
-    materials.quantity("cut_at_all", "Cut", "stock", at_all, "1 if sheets of it are cut.", show="whole")
+    materials.quantity(
+        "cut_at_all", "Cut", "stock", at_all, "1 if sheets of it are cut.", show="whole"
+    )
     materials.quantity(
         "cuts",
         "Cuts",

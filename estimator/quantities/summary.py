@@ -16,7 +16,8 @@ def define_summary(model: Model, system: UnitSystem) -> None:
         "summary", "Figures", "Figures", "The job in a few figures, live.", kind="form"
     )
     for name, label, unit_text, expression in _figures(model, system):
-        summary.quantity(name, label, unit_text, expression, f"{label}, now.", show=_SHOW.get(name, "whole"))  # type: ignore[arg-type]
+        show = _SHOW.get(name, "whole")
+        summary.quantity(name, label, unit_text, expression, f"{label}, now.", show=show)
     calm = choose(summary["looking"] > 0, LOOK, FINE)
     worst = choose(summary["failing"] > 0, FAIL, calm)
     summary.quantity("worst", "Worst check", "text", worst, "The worst state on the sheet Checks.")
@@ -34,16 +35,25 @@ def define_summary(model: Model, system: UnitSystem) -> None:
         "now", "Now", "measure", total(summary.values, summary.keys == key), "For these counts.",
         show="decimal",
     )  # fmt: skip
-    headline.planned("issued", "As issued", "measure", "When this revision was made.", show="decimal")
+    headline.planned(
+        "issued", "As issued", "measure", "When this revision was made.", show="decimal"
+    )
     headline.quantity(
-        "difference", "Difference", "measure", headline["now"] - headline["issued"], "Now less then.",
+        "difference", "Difference", "measure", headline["now"] - headline["issued"], "Since then.",
         show="decimal",
     )  # fmt: skip
     headline.label("unit", "Unit", "Of the figure.")
 
 
-_SHOW = {"total": "cents", "quoted": "cents", "rail": "decimal", "finish": "decimal",
-         "shop_hours": "decimal", "site_hours": "decimal", "weight": "decimal"}  # fmt: skip
+_SHOW: dict[str, Show] = {
+    "total": "cents",
+    "quoted": "cents",
+    "rail": "decimal",
+    "finish": "decimal",
+    "shop_hours": "decimal",
+    "site_hours": "decimal",
+    "weight": "decimal",
+}
 
 
 def _figures(model: Model, system: UnitSystem) -> list[tuple[str, str, str, Expression]]:
@@ -70,7 +80,7 @@ def _figures(model: Model, system: UnitSystem) -> list[tuple[str, str, str, Expr
 
 
 def define_lists(model: Model) -> None:
-    """The tables made to be read: the offer by room type, the buy list, figures beside the counts."""
+    """The tables made to be read: offer by room type, buy list, figures beside the counts."""
     _define_beside_counts(model)
     _define_offer(model)
     _define_bottom_line(model)
@@ -128,7 +138,9 @@ def _define_bottom_line(model: Model) -> None:
 
 def _define_buy_list(model: Model) -> None:
     materials, items, containers = model["materials"], model["items"], model["containers"]
-    buy = model.table("buy", "Buy list", "Buy list", "All that is bought, in the units it is sold in.")
+    buy = model.table(
+        "buy", "Buy list", "Buy list", "All that is bought, in the units it is sold in."
+    )
     key = buy.label("key", "Item", "Its short name.")
     buy.label("kind", "Kind", "What it is.")
     buy.label("name", "Name", "As sold.")

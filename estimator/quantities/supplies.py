@@ -1,4 +1,4 @@
-"""Fasteners, hardware, glue, abrasives, blades, packing and bought items: used, lost, packed, priced."""
+"""Fasteners, hardware, glue, abrasives, blades, packing, bought items: used, packed, priced."""
 
 from __future__ import annotations
 
@@ -13,7 +13,12 @@ def define_supplies(model: Model) -> None:
     """Each use from what drives it; each item from its uses, in whole packs."""
     uses, items = model["uses"], model["items"]
     uses.quantity(
-        "count", "There are", "measure", driven(model, uses["per"]), "Of what it is for.", show="decimal"
+        "count",
+        "There are",
+        "measure",
+        driven(model, uses["per"]),
+        "Of what it is for.",
+        show="decimal",
     )
     uses.quantity(
         "quantity", "Used", "each", uses["amount"] * uses["count"], "In all.", show="decimal"

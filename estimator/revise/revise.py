@@ -59,7 +59,7 @@ def revise(
         raise ProblemsFound([_existing(target)]) from None
     new = ReadBook(project, planned.typed, ())
     compared = comparison(book, new, path.name, target.name)
-    return Revision(target, compared, book.remarks, left_behind(path))
+    return Revision(target, compared, book.remarks, left_behind(path, book))
 
 
 def next_project(project: Project, today: date) -> Project:

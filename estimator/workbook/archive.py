@@ -55,12 +55,13 @@ ZIP_BEGINS, OLE_BEGINS = b"PK", bytes.fromhex("D0CF11E0A1B11AE1")
 class Archive:
     """A file that may be opened, held as it was checked, whatever is saved over it meanwhile.
 
-    merged: the merged areas, such as "A1:B2", by sheet. beside: parts that hold macros or links to
-    other workbooks, which are never run or followed.
+    sheets: the part of each sheet. merged: its merged areas, such as "A1:B2". beside: parts that
+    hold macros or links to other workbooks, which are never run or followed.
     """
 
     name: str
     content: bytes
+    sheets: dict[str, str]
     merged: dict[str, tuple[str, ...]]
     beside: tuple[str, ...]
 
@@ -73,8 +74,10 @@ def check_archive(path: Path) -> Archive:
             raise_if_any(_faults_of_list(path, package.infolist()))
             scans, faults = _scan(path, package)
             raise_if_any(faults)
+            sheets = _sheets(scans)
+            merged = {name: tuple(scans[part].merged) for name, part in sheets.items()}
             beside = tuple(filter(_is_beside, package.namelist()))
-            return Archive(path.name, content, _merged(scans), beside)
+            return Archive(path.name, content, sheets, merged, beside)
     except (zipfile.BadZipFile, EOFError, ValueError) as error:
         words = f"a damaged or cut archive ({error})"
         raise ProblemsFound([Problem(path.name, words, A_WORKBOOK, FETCH_AGAIN)]) from None
@@ -213,11 +216,9 @@ def _reason(error: Exception) -> str:
     return str(error) or "cut off"
 
 
-def _merged(scans: Mapping[str, _Scan]) -> dict[str, tuple[str, ...]]:
-    """The merged areas by sheet, whose part the workbook names by a link."""
+def _sheets(scans: Mapping[str, _Scan]) -> dict[str, str]:
+    """The part of each sheet, which the workbook names by a link."""
     links = scans["xl/_rels/workbook.xml.rels"].links
-    found = {}
-    for sheet, link in scans["xl/workbook.xml"].sheets.items():
-        part = posixpath.join("/xl", links.get(link, "")).lstrip("/")
-        found[sheet] = tuple(scans[part].merged) if part in scans else ()
-    return found
+    named = scans["xl/workbook.xml"].sheets.items()
+    parts = {name: posixpath.join("/xl", links.get(link, "")).lstrip("/") for name, link in named}
+    return {name: part for name, part in parts.items() if part in scans}

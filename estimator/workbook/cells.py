@@ -1,4 +1,4 @@
-"""One door to the file writer: every write is checked, and a person's words never become a formula."""
+"""One door to the file writer: writes are checked, and a person's words never become a formula."""
 
 from __future__ import annotations
 

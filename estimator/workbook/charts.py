@@ -15,7 +15,9 @@ def cost_by_kind(book: Workbook, price: Placed) -> None:
     """A bar for each kind of direct cost, beside the build-up."""
     rows = form_rows(price)
     first, last = rows[DIRECT[0]], rows[DIRECT[-1]]
-    _bars(book, price.sheet, "Direct cost by kind", price, (first, last), (0, 1), f"A{price.last + 4}")
+    _bars(
+        book, price.sheet, "Direct cost by kind", price, (first, last), (0, 1), f"A{price.last + 4}"
+    )
 
 
 def price_by_room_type(book: Workbook, types: Placed, price: Placed) -> None:
@@ -45,7 +47,9 @@ def _bars(
     )
     chart.set_title({"name": title, "name_font": {"size": 11, "color": INK}, "overlay": False})
     chart.set_legend({"none": True})
-    chart.set_x_axis({"num_format": "#,##0", "major_gridlines": {"visible": True, "line": {"color": "#DDDDDD"}}})
+    chart.set_x_axis(
+        {"num_format": "#,##0", "major_gridlines": {"visible": True, "line": {"color": "#DDDDDD"}}}
+    )
     chart.set_y_axis({"reverse": True})
     chart.set_size({"width": 460, "height": 300})
     book.get_worksheet_by_name(beside.sheet).insert_chart(where, chart)

@@ -45,7 +45,9 @@ def write_cut_plan(
     for column, width in enumerate(WIDTHS):
         sheet.set_column(column, column, width)
     write_words(sheet, 0, 0, "Cut plan", styles.title)
-    about = "Planned for the counts as issued; most repeated pattern first. Check sizes before cutting."
+    about = (
+        "Planned for the counts as issued; most repeated pattern first. Check sizes before cutting."
+    )
     write_words(sheet, 1, 0, about, styles.remark)
     shop, row = _shop(project, pieces), 3
     for plan in plans:
@@ -61,9 +63,7 @@ def _shop(project: Project, pieces: pd.DataFrame) -> Shop:
     )
 
 
-def _write_material(
-    sheet: Worksheet, row: int, plan: CutPlan, shop: Shop, styles: Styles
-) -> int:
+def _write_material(sheet: Worksheet, row: int, plan: CutPlan, shop: Shop, styles: Styles) -> int:
     write_words(sheet, row, 0, plan.material.name, styles.title)
     write_words(sheet, row + 1, 0, in_short(plan), styles.remark)
     write_words(sheet, row + 2, 0, by_floor(plan), styles.remark)
@@ -111,7 +111,9 @@ def _write_pattern(
     styles: Styles,
 ) -> int:
     first = row
-    head = f"Pattern {pattern.number}: cut {pattern.times} of {pattern.stock}, {pattern.used:.0%} used"
+    head = (
+        f"Pattern {pattern.number}: cut {pattern.times} of {pattern.stock}, {pattern.used:.0%} used"
+    )
     write_words(sheet, row, 0, head, styles.of(bold=True, font_size=11))
     for column, words in enumerate(HEADERS):
         write_words(sheet, row + 1, column, words, styles.header)
@@ -119,7 +121,12 @@ def _write_pattern(
     for step in pattern.steps:
         indent = styles.of(indent=min(step.level, 8), border=1, border_color="#C9CFC6")
         write_words(sheet, row, 0, step.words, indent)
-        told = (step.size, step.piece, shop.pieces.get(step.piece, ""), shop.modules.get(step.piece, ""))
+        told = (
+            step.size,
+            step.piece,
+            shop.pieces.get(step.piece, ""),
+            shop.modules.get(step.piece, ""),
+        )
         for column, words in enumerate(told, start=1):
             write_words(sheet, row, column, words, styles.label)
         row += 1

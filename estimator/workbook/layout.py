@@ -28,7 +28,7 @@ class Placed:
     """A table with its place. Rows and columns count from 0.
 
     top: the title's row. left: its first column. first: the first row of data. last: the end row,
-    or a form's last field. columns: the column of each definition (of a grid's block: the first of its columns).
+    or a form's last field. columns: the column of each definition (of a grid's block its first).
     """
 
     table: Table
@@ -158,7 +158,7 @@ def _axis_name(placed: Placed) -> list[tuple[str, str]]:
 
 
 def _area(first_row: int, first_column: int, last_row: int, last_column: int) -> str:
-    start = xl_rowcol_to_cell(first_row, first_column, row_abs=True, col_abs=True)
+    start: str = xl_rowcol_to_cell(first_row, first_column, row_abs=True, col_abs=True)
     if (first_row, first_column) == (last_row, last_column):
         return start
     return f"{start}:{xl_rowcol_to_cell(last_row, last_column, row_abs=True, col_abs=True)}"

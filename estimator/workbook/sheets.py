@@ -125,7 +125,9 @@ def _widths(placed: Placed, values: pd.DataFrame, alone: bool) -> list[tuple[int
 
 
 def _width(definition: Definition, values: pd.Series) -> float:
-    header = max((len(word) for word in (SIGNS[definition.role] + definition.label).split()), default=0)
+    header = max(
+        (len(word) for word in (SIGNS[definition.role] + definition.label).split()), default=0
+    )
     if definition.is_text:
         longest = max((len(str(value)) for value in values), default=0)
         widest = WIDE + 12 if longest > 2 * WIDE else WIDE
@@ -203,8 +205,8 @@ def _number_rule(definition: Definition) -> dict[str, object]:
             "criteria": ">=",
             "value": 0,
             "error_title": "A length, as a number",
-            "error_message": "Type a number in the project's unit, such as 30 3/4 or 0 3/4; for feet and "
-            'inches add them up: 7\' 6 1/4" is 90 1/4.',
+            "error_message": "Type a number in the project's unit, such as 30 3/4 or 0 3/4; add up "
+            "feet and inches: 7' 6 1/4\" is 90 1/4.",
         }
     if definition.role == "block" or (definition.show == "whole" and definition.unit != "1"):
         return {

@@ -107,7 +107,7 @@ class Stored:
 
         Read when first asked for: most workbooks have no formula where something is typed.
         """
-        with _opened(self.archive, shown=True) as book:
+        with opened(self.archive, shown=True) as book:
             return _cells(book, _boxes(self.areas.values()))
 
 
@@ -117,7 +117,7 @@ def read_stored(path: Path) -> Stored:
     Raises ProblemsFound if the file is no workbook, is damaged, or is unsafe to open.
     """
     archive = check_archive(path)
-    with _opened(archive, shown=False) as book:
+    with opened(archive, shown=False) as book:
         names = {name: each.attr_text or "" for name, each in book.defined_names.items()}
         areas = _areas(names, set(book.sheetnames))
         boxes = _boxes(areas.values())
@@ -126,7 +126,7 @@ def read_stored(path: Path) -> Stored:
 
 
 @contextmanager
-def _opened(archive: Archive, *, shown: bool) -> Iterator[Workbook]:
+def opened(archive: Archive, *, shown: bool) -> Iterator[Workbook]:
     """The workbook, with what its formulas show or with their text; its faults become problems."""
     try:
         with warnings.catch_warnings():

@@ -1,4 +1,4 @@
-"""Writing tables: headers, units and notes, typed and planned values, formulas with their values."""
+"""Writing tables: headers, units, notes, typed and planned values, formulas with their values."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ _COMMENT = {"x_scale": 1.6, "y_scale": 0.7, "color": "#F7F7F2", "author": ""}
 
 @dataclass(frozen=True)
 class Contents:
-    """What is written: the definitions, typed and planned columns with blanks as None, all values."""
+    """What is written: definitions, typed and planned columns (blanks as None), all values."""
 
     model: Model
     typed: Mapping[str, pd.DataFrame]
@@ -81,7 +81,10 @@ def _write_column(
     sheet: Worksheet, placed: Placed, definition: Definition, contents: Contents, styles: Styles
 ) -> None:
     name = placed.table.name
-    column, rows = placed.columns[definition.name], _styles(placed.table, definition, contents, styles)
+    column, rows = (
+        placed.columns[definition.name],
+        _styles(placed.table, definition, contents, styles),
+    )
     if definition.expression is None:
         listed = _listed(contents.typed[name], definition.name)
         for row, (value, style) in enumerate(zip(listed, rows, strict=True), start=placed.first):

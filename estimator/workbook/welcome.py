@@ -1,4 +1,4 @@
-"""The first sheet: what the workbook is, how to use it, what its colours and signs mean, cautions."""
+"""The first sheet: what the workbook is, how to use it, its colours and signs, cautions."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ HOW_TO = (
     "Counts: type how many rooms there are of each type on each floor. Price, sheets, hours and "
     "checks follow at once, in any spreadsheet program and without macros.",
     "Quote and Buy list: what the client pays and what the shop buys, live.",
-    "Price: how the total is built up from direct cost. Every rate stands on Terms, none in a formula.",
-    "Checks: 0 is fine. A row that says FAIL must be mended before a price leaves the office; a row "
+    "Price: how the total is built up from direct cost. Rates stand on Terms, none in a formula.",
+    "Checks: 0 is fine. A row that says FAIL must be mended before a price leaves the office; one "
     "that says look wants a glance.",
     "The sheet count is the cut plan's own while counts stand as planned. Once they move it is a "
     "proven least number with a measured margin; plan again for the exact count.",
@@ -32,11 +32,11 @@ CAUTIONS = (
     "steel studs and masonry need their own fixings.",
     "The figures here are no proof of strength. Local codes and licensed practice decide what may "
     "hang where, how it is fixed, and who must approve it.",
-    "Saws: guards on, hands clear, unplug before changing a blade. Dust: extraction and a fitted mask.",
+    "Saws: guards on, hands clear, unplug to change a blade. Dust: extraction and a fitted mask.",
     "Lifting: whole sheets and large modules take two people or a lift.",
     "Rags wet with an oil finish can set themselves on fire: dry them flat outdoors, or keep them "
     "under water in a closed metal can.",
-    "Wiring, lamps and sockets are an electrician's work. Do not screw where cables or pipes may run.",
+    "Wiring, lamps and sockets are an electrician's work. Trace cables and pipes before you screw.",
 )
 
 
@@ -52,7 +52,9 @@ def write_welcome(
     write_words(sheet, 1, 0, _subtitle(facts), styles.remark)
     if facts.remark:
         write_words(sheet, 2, 0, facts.remark, styles.of(bold=True, font_color="#8C1D18"))
-    row = _section(sheet, 4, "How to use it", [(str(n), t) for n, t in enumerate(HOW_TO, 1)], styles)
+    row = _section(
+        sheet, 4, "How to use it", [(str(n), t) for n, t in enumerate(HOW_TO, 1)], styles
+    )
     row = _key(sheet, row, styles)
     row = _section(sheet, row, "Cautions", [("!", text) for text in CAUTIONS], styles)
     row = _title(sheet, row, "Sheets", styles)

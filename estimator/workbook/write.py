@@ -1,4 +1,4 @@
-"""The workbook: every table in its place, live, with its values; then pages, charts and cut plans."""
+"""The workbook: every table in its place, live, with its values; pages, charts and cut plans."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from xlsxwriter.worksheet import Worksheet
 
 from estimator.estimate import Estimate
 from estimator.files import whole_file
-from estimator.workbook.charts import cost_by_kind, price_by_room_type
 from estimator.project.records import Facts
+from estimator.workbook.charts import cost_by_kind, price_by_room_type
 from estimator.workbook.cut_plan import write_cut_plan
 from estimator.workbook.layout import Placed, lay_out
 from estimator.workbook.sheets import (

@@ -25,7 +25,7 @@ def in_parts(path: Path, number: int) -> tuple[str, str, str]:
 
 
 def parts_of(footer: str) -> tuple[str, str, str]:
-    """The three parts as they print; an unknown code is a KeyError."""
+    """The three parts as they print, blanks around them aside; an unknown code is a KeyError."""
     parts = {"L": "", "C": "", "R": ""}
     at, rest = "C", footer
     while rest:
@@ -40,4 +40,5 @@ def parts_of(footer: str) -> tuple[str, str, str]:
             rest = rest.lstrip("0123456789")
         else:
             parts[at] += STANDS_FOR[code]
-    return parts["L"], parts["C"], parts["R"]
+    left, middle, right = (part.strip() for part in parts.values())
+    return left, middle, right

@@ -15,6 +15,7 @@ from openpyxl.utils import get_column_letter
 
 from estimator.estimate import Estimate, reckon_book
 from estimator.project.templates import read_template
+from estimator.workbook.tables import END
 from tests.addin.calc_with_addin import calc_python
 from tests.engines import programs
 from tests.engines.calc import ALWAYS_RECALCULATE, QUIET
@@ -22,7 +23,7 @@ from tests.engines.cells import formula_values, values
 from tests.engines.compare import disagreements
 from tests.workbook.conftest import Book, write_book
 from tests.workbook.estimates import estimated
-from tests.workbook.formulas import cells_of_name
+from tests.workbook.formulas import address, cells_of_name
 
 INSERTING = Path(__file__).with_name("inserting.py")
 NEW_ROWS: dict[str, dict[str, Any]] = {
@@ -119,7 +120,7 @@ def test_a_row_without_formulas_is_told(edited: Edited) -> None:
 def test_every_range_takes_in_its_end_row(book: Book) -> None:
     """So that a spreadsheet program widens it when a row is inserted above."""
     for table in book.estimate.model:
-        if table.kind == "rows":
-            first = next(iter(table.definitions))
-            end = cells_of_name(book.read, f"{table.name}_{first}")[-1]
-            assert end.value == "insert rows above this line", table.name
+        for name in table.definitions if table.kind != "form" else ():
+            end = cells_of_name(book.read, f"{table.name}_{name}")[-1]
+            words = [cell.value for cell in end.parent[end.row]]
+            assert END in words, f"{table.name}_{name} ends at {address(end)}"
