@@ -163,8 +163,9 @@ def compare(request: Request) -> dict[str, Any]:
     ]
     return {
         "words": [
-            f"From {found.old}, {currency} {walk.before:,.2f}, to {found.new}, {currency} {walk.after:,.2f}.",
-            *(steps or ["The price is the same."]),
+            f"Before, {found.old}: {currency} {walk.before:,.2f}.",
+            *steps,
+            f"Now, {found.new}: {currency} {walk.after:,.2f}.",
             *_at_most(changes or ["Nothing that is typed was changed."]),
         ],
         "place": None,

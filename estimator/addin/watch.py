@@ -1,4 +1,4 @@
-"""A workbook watched while another program edits it: each save is noticed once, when it is whole."""
+"""A workbook watched while another program edits it: each save is noticed once."""
 
 from __future__ import annotations
 

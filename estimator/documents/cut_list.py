@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from estimator.structure import exact
 from estimator.documents.figures import rows
 from estimator.documents.rooms import modules_in_room, modules_of, same
 from estimator.estimate import Estimate
 from estimator.project.records import Part, Profile, Project
+from estimator.structure import exact
 
 MOCK_UP, SPARES = "Mock-up", "Spares"
 

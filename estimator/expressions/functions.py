@@ -182,15 +182,22 @@ def larger(left: Expression, *others: Operand) -> Expression:
 
 
 def _seen(value: Expression) -> Expression:
-    """MIN and MAX pass over a blank cell that is referred to; a sum with 0 they see."""
-    match value:
-        case Conversion(inner=inner, by=by) if by == 1:
-            blank = _seen(inner) is not inner
+    """MIN and MAX pass over a blank cell that they are handed; a sum with 0 they see."""
+    return value + 0 if _may_be_blank(value) else value
+
+
+def _may_be_blank(node: Expression) -> bool:
+    """Whether the formula may hand on a reference to a blank cell."""
+    match node:
         case Column(may_be_blank=blank):
-            pass
-        case _:
-            blank = isinstance(value, Across) and value.how in ("find", "cross")
-    return value + 0 if blank else value
+            return blank
+        case Conversion(inner=inner, by=by):
+            return by == 1 and _may_be_blank(inner)
+        case Call(function=function, arguments=(_, *outcomes)):
+            return function is CHOOSE and any(map(_may_be_blank, outcomes))
+        case Across(how=how):
+            return how in ("find", "cross")
+    return False
 
 
 def size(value: Expression) -> Expression:

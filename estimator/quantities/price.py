@@ -182,7 +182,9 @@ def _define_unit_prices(model: Model, price: Table) -> None:
     of_weight = share(types["weight"], total(types["weight"]))
     direct = types["traced"] + price["by_area"] * of_area + price["by_weight"] * of_weight
     _money(types, "direct", "Direct cost", direct, "Traced and shared.")
-    part = share(types["direct"], total(types["direct"]))
+    bearing = choose(types["counted"] > 0, types["direct"], 0)
+    _money(types, "bearing", "Cost it bears", bearing, "Nothing if none is counted: others bear it.")
+    part = share(types["bearing"], total(types["bearing"]))
     types.quantity("part", "Share of the price", "1", part, "Of all types.", show="percent")
     exact = share(price["target"] * types["part"], types["counted"])
     unit_price = rounded(_to_step(exact, terms), terms[CENTS])

@@ -10,7 +10,7 @@ import pandas as pd
 from xlsxwriter.worksheet import Worksheet
 
 from estimator.cut_plans import CutPlan
-from estimator.documents.cut_sheets import CutSheet, above_least, cut_sheets
+from estimator.documents.cut_sheets import CutSheet, by_floor, cut_sheets, in_short
 from estimator.documents.drawing import PieceLabel, piece_labels
 from estimator.documents.pattern_png import pattern_png
 from estimator.project.records import Project
@@ -72,34 +72,6 @@ def _write_material(sheet: Worksheet, row: int, plan: CutPlan, shop: Shop, style
     for each in cut_sheets(plan, shop.unit):
         row = _write_pattern(sheet, row, each, labels, shop, styles)
     return row + 1
-
-
-def in_short(plan: CutPlan) -> str:
-    """The plan in a line: how many, the proven least, and what that means."""
-    found, counted = plan.plan, "sheet" if plan.material.form == "sheet" else "length"
-    gap = above_least(plan)
-    proof = "no plan can use fewer" if gap == 0 else f"at most {gap} above the least possible"
-    early = " Stopped early: plan again for a better one." if found.stopped_early else ""
-    return (
-        f"{several(found.sheets, counted)} in {several(len(found.patterns), 'pattern')}; proven "
-        f"least {found.bound:.2f}: {proof}.{early}"
-    )
-
-
-def by_floor(plan: CutPlan) -> str:
-    """What planning the whole job saves over planning each floor by itself."""
-    batches = {name: count for name, count in plan.by_floor.items() if count}
-    apart = sum(batches.values())
-    listed = ", ".join(f"{name} {count}" for name, count in batches.items())
-    return (
-        f"Floor by floor: {listed}; {apart} in all. Planning the whole job together saves "
-        f"{apart - plan.plan.sheets}."
-    )
-
-
-def several(number: int, noun: str) -> str:
-    """`1 sheet`, `2 sheets`."""
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
 def _write_pattern(

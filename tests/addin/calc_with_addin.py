@@ -1,4 +1,4 @@
-"""The real Calc with the built add-in, in a profile of its own, driven by scenarios in its Python."""
+"""The real Calc with the built add-in, in a profile of its own, driven by scenarios."""
 
 from __future__ import annotations
 

@@ -10,6 +10,8 @@ import signal
 import sys
 import threading
 import time
+from contextlib import suppress
+from pathlib import Path
 
 import uno
 import unohelper
@@ -50,10 +52,10 @@ def connect(pipe):
 class Approving(unohelper.Base, XCommandEnvironment, XInteractionHandler):
     """Says yes to the installer."""
 
-    def getInteractionHandler(self):
+    def getInteractionHandler(self):  # noqa: N802 - UNO's name
         return self
 
-    def getProgressHandler(self):
+    def getProgressHandler(self):  # noqa: N802 - UNO's name
         return None
 
     def handle(self, request):
@@ -67,7 +69,7 @@ class Said(unohelper.Base, XStatusListener):
         self.words = []
         self.came = threading.Semaphore(0)
 
-    def statusChanged(self, event):
+    def statusChanged(self, event):  # noqa: N802 - UNO's name
         self.words.append(event.State)
         self.came.release()
 
@@ -86,7 +88,7 @@ class Follower(unohelper.Base, XStatusListener):
     def __init__(self):
         self.states = []
 
-    def statusChanged(self, event):
+    def statusChanged(self, event):  # noqa: N802 - UNO's name
         self.states.append(event.IsEnabled)
 
     def disposing(self, event):
@@ -146,7 +148,7 @@ class Book:
         return list(self.document.UndoManager.getAllUndoActionTitles())
 
     def contents(self):
-        """Every formula, number and word of every sheet, which are guarded, and how many pictures."""
+        """Every formula, number and word of every sheet, which are guarded, how many pictures."""
         everything = {}
         for sheet in self.document.Sheets:
             cursor = sheet.createCursor()
@@ -175,22 +177,17 @@ def changed(before, after):
 
 def engine_of(pipe):
     """The number of the engine's process below the Calc that listens on the pipe; None if none."""
-    for name in filter(str.isdigit, os.listdir("/proc")):
-        try:
-            with open(f"/proc/{name}/cmdline", "rb") as file:
-                command = file.read()
-            if ENGINE in command and pipe.encode() in _parent_command(name):
-                return int(name)
-        except OSError:
-            continue
+    for process in Path("/proc").glob("[0-9]*"):
+        with suppress(OSError):  # it has ended meanwhile
+            command = (process / "cmdline").read_bytes()
+            if ENGINE in command and pipe.encode() in _parent_command(process):
+                return int(process.name)
     return None
 
 
-def _parent_command(number):
-    with open(f"/proc/{number}/stat") as file:
-        parent = file.read().rpartition(")")[2].split()[1]
-    with open(f"/proc/{parent}/cmdline", "rb") as file:
-        return file.read()
+def _parent_command(process):
+    parent = (process / "stat").read_text().rpartition(")")[2].split()[1]
+    return Path(f"/proc/{parent}/cmdline").read_bytes()
 
 
 def wait_for_engine(pipe):
@@ -218,10 +215,8 @@ def close(context, pipe):
     desktop = context.ServiceManager.createInstanceWithContext(
         "com.sun.star.frame.Desktop", context
     )
-    try:
+    with suppress(DisposedException):  # it may go before it answers
         desktop.terminate()
-    except DisposedException:
-        pass  # it went before it answered
     return {}
 
 
@@ -347,16 +342,14 @@ def say(context, pipe, book, asked, written="", others=()):
     said = []
     for command, arguments in asked:
         said.append(open_book.do(command, **arguments))
+    file = Path(written)
     for other in others:
-        with open(written, encoding="utf-8") as file:
-            before = file.read()
+        before = file.read_text()
         try:
-            with open(written, "w", encoding="utf-8") as file:
-                json.dump({**json.loads(before), **other}, file)
+            file.write_text(json.dumps({**json.loads(before), **other}))
             said.append(open_book.do("check"))
         finally:
-            with open(written, "w", encoding="utf-8") as file:
-                file.write(before)
+            file.write_text(before)
     open_book.close()
     return {"said": said}
 
@@ -404,11 +397,40 @@ def accessible_named(context, name, depth=4):
     return None
 
 
+def show(context, pipe, book):
+    """Open a workbook and leave it open, its window as large as the screen."""
+    open_book = Book(context, book)
+    open_book.frame.ContainerWindow.setPosSize(0, 0, 1360, 860, 15)
+    open_book.frame.activate()
+    return {}
+
+
+def menu_place(context, pipe):
+    """Where on the screen the menu's title stands."""
+    desktop = context.ServiceManager.createInstanceWithContext(
+        "com.sun.star.frame.Desktop", context
+    )
+    window = desktop.getCurrentFrame().ContainerWindow
+    title = accessible_named(window.getAccessibleContext(), "Fit-out")
+    corner, size = title.getLocationOnScreen(), title.getSize()
+    return {"middle": [corner.X + size.Width // 2, corner.Y + size.Height // 2]}
+
+
+def close_all(context, pipe):
+    """Close every document, whatever was changed in it."""
+    desktop = context.ServiceManager.createInstanceWithContext(
+        "com.sun.star.frame.Desktop", context
+    )
+    for document in desktop.Components:
+        document.close(True)
+    return {}
+
+
 SCENARIOS = {
     each.__name__: each
     for each in (
         install, close, plan, plan_other_pieces, interrupt, close_meanwhile, check, explain, say,
-        functions, menu,
+        functions, menu, show, menu_place, close_all,
     )
 }  # fmt: skip
 

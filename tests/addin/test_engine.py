@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from openpyxl.utils import get_column_letter
 
 from estimator import __version__
 from estimator.addin.install import THIS_ENGINE
@@ -17,10 +18,15 @@ from tests.engines import cells
 def asked(*requests: dict[str, Any] | str) -> list[dict[str, Any]]:
     """Every line of the answers."""
     lines = [each if isinstance(each, str) else json.dumps(each) for each in requests]
+    text = "\n".join(lines) + "\n"
     done = subprocess.run(
-        THIS_ENGINE, input="\n".join(lines) + "\n", capture_output=True, text=True, timeout=240, check=True
-    )  # fmt: skip
+        THIS_ENGINE, input=text, capture_output=True, text=True, timeout=240, check=True
+    )
     return [json.loads(line) for line in done.stdout.splitlines()]
+
+
+def cell_name(row: int, column: int) -> str:
+    return f"{get_column_letter(column + 1)}{row + 1}"
 
 
 def request(command: str, **more: Any) -> dict[str, Any]:
@@ -61,7 +67,7 @@ def test_a_file_that_is_no_workbook(tmp_path: Path) -> None:
 
 def test_a_plan_for_the_same_counts_changes_no_cell(book: Path) -> None:
     *progress, answer = asked(request("plan", path=str(book)))
-    assert [each["words"] for each in progress][0] == "reading the workbook"
+    assert progress[0]["words"] == "reading the workbook"
     assert all(0 <= each["progress"] <= 1 for each in progress)
     done = answer["done"]
     assert (done["insert"], done["cells"], done["remove"]) == ([], [], [])
@@ -74,12 +80,7 @@ def test_planning_reaches_the_planners_columns_only(book: Path, tmp_path: Path) 
     done = asked(request("plan", path=str(more)))[-1]["done"]
     assert {change[0] for change in done["cells"]} == {"Pieces", "Materials"}
     before = cells.formulas(book)
-    from openpyxl.utils import get_column_letter
-
-    places = {
-        (sheet, f"{get_column_letter(column + 1)}{row + 1}")
-        for sheet, row, column, _ in done["cells"]
-    }
+    places = {(sheet, cell_name(row, column)) for sheet, row, column, _ in done["cells"]}
     assert places
     assert not places & set(before)
 
@@ -90,5 +91,5 @@ def test_a_check_that_fails_and_its_cell(book: Path, tmp_path: Path) -> None:
     failing = [each["key"] for each in done["checks"] if each["state"] == "FAIL"]
     assert "rooms_any" in failing
     sheet, row, column = done["place"]
-    assert (sheet, column) == ("Checks", 4)
+    assert (sheet, column) == ("Checks", 3)
     assert done["checks"][row - 4]["key"] == failing[0]

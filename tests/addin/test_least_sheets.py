@@ -54,7 +54,7 @@ def test_by_hand(parts: list[tuple[int, int, int]], kerf: Fraction, expected: in
 
 
 def test_turning_can_only_lower_it() -> None:
-    """50 x 40: two fit only side by side with the 50 across, which 48 forbids; 40 x 46: turned so."""
+    """On 96 x 48: 46 x 40 lies twice, 40 x 46 does, too, and 40 x 90 lies only turned."""
     assert least([(46, 40, 2)], Fraction(0), turning=False) == 1
     assert least([(40, 46, 4)], Fraction(0), turning=False) == 2
     with pytest.raises(bound.DoesNotFitError):

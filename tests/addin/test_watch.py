@@ -11,7 +11,7 @@ from estimator.addin.watch import saves, watch
 from estimator.problems import Problem, ProblemsFound
 
 
-class EndOfTest(Exception):
+class EndOfTestError(Exception):
     """Raised in place of an interrupt."""
 
 
@@ -22,7 +22,7 @@ def pauses(*acts: Callable[[], object]) -> Callable[[], object]:
     def pause() -> None:
         act = next(coming, None)
         if act is None:
-            raise EndOfTest
+            raise EndOfTestError
         act()
 
     return pause
@@ -33,11 +33,14 @@ def nothing() -> None:
 
 
 def noticed(book: Path, *acts: Callable[[], object]) -> int:
+    """How many saves are noticed while the acts go on."""
     found = 0
-    with pytest.raises(EndOfTest):
+    try:
         for _ in saves(book, pauses(*acts)):
             found += 1
-    return found
+    except EndOfTestError:
+        return found
+    raise AssertionError("watching ended by itself")
 
 
 @pytest.fixture
@@ -80,7 +83,7 @@ def test_faults_are_said_and_the_next_save_is_waited_for(book: Path) -> None:
         return path.with_name("book rev B.xlsx")
 
     acts = (lambda: book.write_bytes(b"1"), nothing, lambda: book.write_bytes(b"22"), nothing)
-    with pytest.raises(EndOfTest):
+    with pytest.raises(EndOfTestError):
         watch(book, revise, said.append, pauses(*acts))
     assert said == [
         "Counts!B5: found “x”; expected a number. Type one.",

@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from estimator.expressions.formula import formula
 from estimator.expressions.functions import (
     choose,
     larger,
@@ -21,6 +22,7 @@ from estimator.expressions.functions import (
     rounded_up,
     share,
     share_or_zero,
+    smaller,
     whole_down,
     whole_up,
 )
@@ -151,6 +153,17 @@ def test_a_blank_number_is_no_extreme(model: Model) -> None:
     most, least = [definition.name for definition in model.order[-2:]]
     assert reckoned[most][0] == -1
     assert reckoned[least][0] == -7
+
+
+def test_a_blank_number_is_seen_beside_others(model: Model) -> None:
+    """MIN(blank cell, 5) would be 5 in a cell; as nought it is 0, chosen or looked up too."""
+    runs, terms, counts = model["runs"], model["terms"], model["counts"]
+    blank, reach = terms["blank"], terms["rate"]
+    chosen = choose(runs["each"] > 0, blank, reach)
+    empty = cross(counts["rooms"], counts["type"] == "twin", counts.along == "F1")
+    for node in (blank, chosen, empty.number_of("1"), blank.number_of("1")):
+        assert formula(larger(reach, node), lambda column: column.name).endswith("+0)")
+    assert value_of(model, smaller(blank, reach), "terms") == [0]
 
 
 def test_filled_takes_every_kind_of_blank() -> None:

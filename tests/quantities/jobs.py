@@ -7,6 +7,7 @@ changes the rows it needs: `job(rooms=120, modules=[…], terms={"margin": "0.2"
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cache
 from typing import Any
 
 import pandas as pd
@@ -15,7 +16,7 @@ from estimator.estimate import Estimate
 from estimator.expressions.value import reckon
 from estimator.project.records import FORMS, RECORDS, Project
 from estimator.project.rows import project_from_rows
-from estimator.project.templates import read_limits
+from estimator.project.templates import read_limits, read_template
 from tests.workbook.estimates import estimated
 
 Row = dict[str, Any]
@@ -77,6 +78,13 @@ def job(rooms: int = 1, **tables: Any) -> Project:
         "stages": [{"number": 1, "name": "All", "share": 1}],
     }
     return project_from_rows(rows | tables, lambda table, row, name: f"{table} {row} {name}")
+
+
+@cache
+def _limits(unit: str) -> dict[str, list[Row]]:
+    """The other forms, whose limits no bare job is about, as a template has them."""
+    template = read_template({"in": "one-wall", "mm": "one-wall-metric"}[unit])
+    return {each.table: [dict(getattr(template, each.table))] for each in FORMS}
 
 
 def figures(project: Project, table: str, row: int = 0) -> Mapping[str, Any]:

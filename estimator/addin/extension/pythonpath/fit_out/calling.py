@@ -88,7 +88,7 @@ class Engine:
     def ask(self, request: Fields, report: Report) -> Fields:
         """The answer's last line: {"done": …} or {"refused": …}. Calls `report` meanwhile.
 
-        Raises NoAnswerError when the process ends before it, GivenUpError after `stop` was called twice.
+        Raises NoAnswerError when the process ends before it, GivenUpError after a second `stop`.
         """
         try:
             self._send(dict(request, version=version()))
