@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import signal
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from contextlib import contextmanager
+from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 from rich.console import Console
@@ -111,15 +112,23 @@ def check(book: Book) -> None:
 
 
 @app.command()
-def quote(book: Book) -> None:
+def quote(
+    book: Book,
+    pdf: Annotated[bool, typer.Option("--pdf", help="As PDF too (needs the extra pdf).")] = False,
+) -> None:
     """Write the quote beside the workbook, from its counts as they stand."""
     from estimator.documents.files import write_quote
+    from estimator.documents.pdf import require_pdf, write_pdf
     from estimator.estimate import reckon_book
     from estimator.workbook.read import read_workbook
 
+    if pdf:
+        require_pdf()
     read = read_workbook(book)
-    written = write_quote(reckon_book(read.project, read.typed), book)
-    out.print(f"Wrote {escape(str(written))}.")
+    written = [write_quote(reckon_book(read.project, read.typed), book)]
+    if pdf:
+        written.append(write_pdf(written[0]))
+    _print_written(written)
 
 
 @app.command()
@@ -130,6 +139,54 @@ def cuts(book: Book) -> None:
 
     for each in write_cuts(_plan(read_workbook(book).project), book):
         out.print(f"Wrote {escape(str(each))}.")
+
+
+@app.command()
+def issue(
+    book: Book,
+    to: Annotated[
+        list[str],
+        typer.Option(
+            "--to", help="purchaser, suppliers, shop or site; may be repeated."
+        ),
+    ],
+) -> None:
+    """Plan again; write the next revision, its copies for others, and its register of them."""
+    from estimator.copies.issue import issue as issue_copies
+
+    _print_written(issue_copies(book, to, date.today(), _plan))
+
+
+@app.command()
+def receive(
+    book: Book,
+    requests: Annotated[
+        list[Path], typer.Argument(metavar="REQUEST.xlsx...", help="Filled price requests.")
+    ],
+    award: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--award",
+            help="lowest, or ITEM=SUPPLIER; several times. Writes the next revision at those prices.",
+        ),
+    ] = None,
+) -> None:
+    """Compare what suppliers offer; with --award, write the next revision at the prices taken."""
+    from estimator.copies.answers import receive as receive_answers
+    from estimator.copies.bids import choose_awards, compare, wanted_awards
+    from estimator.copies.issue import award_bids
+    from estimator.estimate import reckon_book
+    from estimator.workbook.read import read_workbook
+
+    wanted = wanted_awards(award or [])
+    read = read_workbook(book)
+    received = receive_answers(reckon_book(read.project, read.typed), requests)
+    for problem in received.problems:
+        err.print(f"[bold]{escape(problem.place)}[/bold]: {escape(problem.told())}")
+    taken = choose_awards(received.bids, wanted) if award else []
+    _print_bids(compare(received.bids, taken).to_dict("records"))
+    if taken:
+        _print_written([award_bids(book, taken, date.today(), _plan)])
 
 
 @app.command()
@@ -215,6 +272,24 @@ def refuse_existing(paths: Sequence[Path]) -> None:
     ]
     if problems:
         raise ProblemsFound(problems)
+
+
+def _print_written(paths: Sequence[Path]) -> None:
+    for each in paths:
+        out.print(f"Wrote {escape(str(each))}.")
+
+
+def _print_bids(bids: Sequence[dict[Hashable, Any]]) -> None:
+    table = Table(
+        "Item", "Supplier", "Price of one", "Pack", "Packs", "Amount", "Weeks", "", box=None
+    )
+    for bid in bids:
+        marks = " ".join(word for word in (bid["lowest"], bid["awarded"]) if word)
+        table.add_row(
+            escape(bid["item"]), escape(bid["supplier"]), f"{bid['each']:,.4f}", f"{bid['pack']:,.0f}",
+            f"{bid['packs']:,.0f}", f"{bid['amount']:,.2f}", f"{bid['lead']:,.0f}", marks,
+        )  # fmt: skip
+    out.print(table if bids else "No bid that can be compared.")
 
 
 def _print_rows(rows: Sequence[tuple[str, str]]) -> None:

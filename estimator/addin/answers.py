@@ -5,11 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from estimator import __version__
 from estimator.problems import ProblemsFound
+
+if TYPE_CHECKING:
+    from estimator.explain import Explanation
+    from estimator.revise.compare import Comparison
+    from estimator.workbook.stored import Stored
 
 Place = tuple[str, int, int]
 """A sheet, a row and a column; both count from 0, as they do in Calc."""
@@ -67,8 +73,8 @@ def plan(request: Request) -> dict[str, Any]:
     """path: the workbook. The cells, rows and drawings that a new plan changes, and its words."""
     from estimator.addin.cut_plan_sheet import cut_plan_sheet
     from estimator.addin.renewal import renewal
+    from estimator.documents.cut_sheets import in_short
     from estimator.estimate import estimate
-    from estimator.workbook.cut_plan import in_short
     from estimator.workbook.read import read_workbook
     from estimator.workbook.stored import read_stored
 
@@ -109,7 +115,7 @@ def check(request: Request) -> dict[str, Any]:
     return {"words": words, "checks": checks, "place": place}
 
 
-def _check_cell(stored: Any, key: str) -> Place | None:
+def _check_cell(stored: Stored, key: str) -> Place | None:
     """Where the state of a check stands; None when its table was taken out of the workbook."""
     keys, states = stored.areas.get("checks_key"), stored.areas.get("checks_state")
     if keys is None or states is None:
@@ -133,7 +139,7 @@ def explain(request: Request) -> dict[str, Any]:
     raise RefusedError("No quantity stands in this cell. Select a cell of a table, or its header.")
 
 
-def _explanation(found: Any) -> list[str]:
+def _explanation(found: Explanation) -> list[str]:
     lines = [
         ("", found.title),
         ("It is ", f"{found.role}, in {found.unit}."),
@@ -148,7 +154,19 @@ def _explanation(found: Any) -> list[str]:
 
 def revise(request: Request) -> dict[str, Any]:
     """path: the workbook as it stands; name: the file whose next revision is written beside it."""
-    raise _not_yet("Saving the next revision")
+    from estimator.revise.revise import next_path, next_project
+    from estimator.revise.revise import revise as revised
+    from estimator.workbook.read import read_workbook
+
+    today = date.today()
+    next_one = next_project(read_workbook(request.path()).project, today)
+    target = next_path(request.path("name"), next_one.project.revision)
+    made = revised(
+        request.path(), target, today=today, progress=request.report, stop=request.stop
+    )  # fmt: skip
+    left = [f"It does not have {each}." for each in made.left_behind]
+    told = [*price_walk_lines(made.comparison), *left, *map(str, made.remarks)]
+    return {"words": [f"Wrote {made.path}.", *_at_most(told)], "written": str(made.path)}
 
 
 def compare(request: Request) -> dict[str, Any]:
@@ -156,20 +174,21 @@ def compare(request: Request) -> dict[str, Any]:
     from estimator.revise.compare import compare as compared
 
     found = compared(request.path("other"), request.path())
-    walk, currency = found.walk, found.currency
-    steps = [f"{each.group}: {each.amount:+,.2f}" for each in walk.steps if each.amount]
     changes = [
         f"{e.table}, {e.row} {e.field}: {e.before or '–'} → {e.after or '–'}" for e in found.changes
     ]
-    return {
-        "words": [
-            f"Before, {found.old}: {currency} {walk.before:,.2f}.",
-            *steps,
-            f"Now, {found.new}: {currency} {walk.after:,.2f}.",
-            *_at_most(changes or ["Nothing that is typed was changed."]),
-        ],
-        "place": None,
-    }
+    told = changes or ["Nothing that is typed was changed."]
+    return {"words": [*price_walk_lines(found), *_at_most(told)]}
+
+
+def price_walk_lines(found: Comparison) -> list[str]:
+    """The earlier total, what each kind of change adds, and the total now."""
+    walk, currency = found.walk, found.currency
+    return [
+        f"Before, {found.old}: {currency} {walk.before:,.2f}.",
+        *(f"{each.group}: {each.amount:+,.2f}" for each in walk.steps if each.amount),
+        f"Now, {found.new}: {currency} {walk.after:,.2f}.",
+    ]
 
 
 def copies(request: Request) -> dict[str, Any]:

@@ -1,13 +1,18 @@
-"""`estimator addin …`: build or install the add-in for LibreOffice Calc, or be its engine."""
+"""`estimator addin …` for LibreOffice Calc, and `estimator watch` for other programs."""
 
 from __future__ import annotations
 
+import time
+from datetime import date
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from estimator.addin.build import NAME
+
+BETWEEN_LOOKS = 0.5
+"""Seconds."""
 
 app = typer.Typer(
     help="The menu and the cell functions inside LibreOffice Calc.", no_args_is_help=True
@@ -40,3 +45,19 @@ def engine() -> None:
     from estimator.addin.engine import main
 
     main()
+
+
+def watch(
+    book: Annotated[Path, typer.Argument(metavar="BOOK.xlsx", help="The workbook.")],
+) -> None:
+    """Write the next revision, planned anew, each time another program saves the workbook."""
+    from estimator.addin.watch import watch as watched
+    from estimator.revise.revise import revise
+
+    typer.echo(f"Watching {book}. End with Ctrl-C.")
+    watched(
+        book,
+        lambda saved: revise(saved, today=date.today()).path,
+        typer.echo,
+        lambda: time.sleep(BETWEEN_LOOKS),
+    )

@@ -180,7 +180,9 @@ class Answer:
     def _read_line(self, ours: Asked, row: int) -> None:
         typed = {name: self._cell(f"lines_{name}", row) for name in MOST}
         if all(each.value is None and not each.formula for each in typed.values()):
-            self._say(ours.key, "", "price, pack and lead time", "Not offered; others may offer it.")
+            self._say(
+                ours.key, "", "price, pack and lead time", "Not offered; others may offer it."
+            )
             return
         numbers = {name: self._number(name, cell, row) for name, cell in typed.items()}
         remark = self._words("lines_remark", row)
@@ -204,7 +206,9 @@ class Answer:
             return number
         shown = cell.formula or ("" if value is None else value)
         kind = "an amount of money, to the cent" if name == "price" else "a whole number"
-        self._say(where, shown, f"{label}: {kind}", "Ask for the number itself; the line is left out.")
+        self._say(
+            where, shown, f"{label}: {kind}", "Ask for the number itself; the line is left out."
+        )
         return None
 
     # --- Cells ---

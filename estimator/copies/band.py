@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from itertools import product
 
 import numpy as np
@@ -22,7 +23,7 @@ from estimator.expressions.functions import round_half_away
 MIXES, CONFIRMING, ROUNDS, SEED = 300, 120, 10, 20260331
 NEARNESS = (1.0, 0.5, 0.25, 0.1)
 IN_HAND = 0.1
-"""The share of the tolerance that the mixes looked at must leave; the confirming ones, half of it."""
+"""The share of the tolerance that mixes looked at must leave; the confirming ones, half of it."""
 
 
 @dataclass(frozen=True)
@@ -41,7 +42,6 @@ class Reach:
         down = np.maximum(np.floor(self.down * rooms + 1e-9), always)
         up = np.maximum(np.floor(self.up * rooms + 1e-9), always)
         return np.where(rooms > 0, rooms - down, 0), np.where(rooms > 0, rooms + up, 0)
-
 
     def times(self, down: float, up: float) -> Reach:
         """So many times as far down and up."""
@@ -110,13 +110,15 @@ class Search:
 
     def widest(self) -> tuple[Reach | None, Counts]:
         """The reach that fresh mixes confirm, with the price per room; None: counts as quoted."""
-        self.look(MIXES - len(self.mixes), lambda: FURTHEST.times(*self.random.uniform(0, 1, 2) ** 2))
+        self.look(
+            MIXES - len(self.mixes), lambda: FURTHEST.times(*self.random.uniform(0, 1, 2) ** 2)
+        )
         for _ in range(ROUNDS):
             reach, each = self.fitted()
             if reach is None:
                 break
             seen, inside = len(self.mixes), reach
-            self.look(CONFIRMING, lambda: inside)
+            self.look(CONFIRMING, partial(Reach, inside.down, inside.up))
             allowed = self.tolerance * (1 - IN_HAND / 2)
             if (self.deviations(each)[seen:] <= allowed).all():
                 return reach, each
@@ -139,7 +141,8 @@ class Search:
         short = prices - self.lines.sum() - moved @ start
         more = least_largest(moved / prices[:, None], short / prices)
         stepped = round_half_away((start + more) / self.step, 0) * self.step
-        return np.clip(round_half_away(stepped, 2), 0, self.average())
+        each: Counts = np.clip(round_half_away(stepped, 2), 0, self.average())
+        return each
 
     def average(self) -> Counts:
         """The price per room as quoted."""
@@ -163,7 +166,8 @@ class Search:
     def deviations(self, each: Counts) -> Counts:
         """How far price per room x rooms + fixed part is from a new estimate, as shares."""
         prices = np.array(self.prices)
-        return np.abs((self.lines.sum() + self.moves() @ each) / prices - 1)
+        off: Counts = np.abs((self.lines.sum() + self.moves() @ each) / prices - 1)
+        return off
 
     def moves(self) -> Counts:
         """Of each mix, the rooms of each type less those quoted."""
@@ -229,8 +233,8 @@ class Search:
         least, most = self.of_types(reach)
         lowest, highest = reach.bounds(np.array([self.rooms.sum()]))
         worst = float(np.max(self.deviations(each)[self.inside(reach)], initial=0.0))
-        in_all = max(lowest[0], least.sum()), min(highest[0], most.sum())
-        return Band(each, fixed, least, most, *map(float, in_all), worst)
+        least_rooms, most_rooms = max(lowest[0], least.sum()), min(highest[0], most.sum())
+        return Band(each, fixed, least, most, float(least_rooms), float(most_rooms), worst)
 
 
 def least_largest(columns: Counts, wanted: Counts, turns: int = 40) -> Counts:
@@ -240,7 +244,8 @@ def least_largest(columns: Counts, wanted: Counts, turns: int = 40) -> Counts:
     method, 1961; from memory).
     """
     weights = np.ones(len(wanted))
-    best, least = np.zeros(columns.shape[1]), np.inf
+    best: Counts = np.zeros(columns.shape[1])
+    least = np.inf
     for _ in range(turns):
         root = np.sqrt(weights)
         found = np.linalg.lstsq(columns * root[:, None], wanted * root, rcond=None)[0]

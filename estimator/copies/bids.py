@@ -10,7 +10,7 @@ import pandas as pd
 
 from estimator.copies.answers import Bid
 from estimator.copies.book import KEY, Cover, book_bytes, frame
-from estimator.copies.request_model import AWARDED, bids_model
+from estimator.copies.request_model import AWARDED, LOWEST, bids_model
 from estimator.expressions.value import reckon
 from estimator.problems import Problem, raise_if_any
 from estimator.project.checks import check_project
@@ -60,6 +60,20 @@ def _by_amount(bids: Sequence[Bid]) -> list[Bid]:
     return [bids[at] for *_, at in sorted(keyed)]
 
 
+def wanted_awards(words: Sequence[str]) -> dict[str, str]:
+    """The supplier wanted by item, from words such as glue=Yard; lowest asks for none.
+
+    Raises ProblemsFound for other words.
+    """
+    raise_if_any(
+        Problem("award", each, "lowest, or ITEM=SUPPLIER", "Write it so.")
+        for each in words
+        if each != LOWEST and not all(part.strip() for part in each.partition("="))
+    )
+    pairs = (each.partition("=") for each in words if each != LOWEST)
+    return {item.strip(): supplier.strip() for item, _, supplier in pairs}
+
+
 def choose_awards(bids: Sequence[Bid], wanted: Mapping[str, str]) -> list[Bid]:
     """The bid taken for each item: of the supplier wanted for it, else the lowest, else the sooner.
 
@@ -95,7 +109,9 @@ def award(project: Project, awarded: Sequence[Bid]) -> Project:
         "materials": tuple(_sourced(each, by_item) for each in project.materials),
         "containers": tuple(_container(each, by_item) for each in project.containers),
     })  # fmt: skip
-    raise_if_any(check_project(changed, lambda table, row, name: f"{table} {row + 1} {name}".strip()))
+    raise_if_any(
+        check_project(changed, lambda table, row, name: f"{table} {row + 1} {name}".strip())
+    )
     return changed
 
 
@@ -111,7 +127,7 @@ def price_of_one(bid: Bid) -> Decimal:
 
 def _prices(project: Project, by_item: Mapping[str, Bid]) -> tuple[Price, ...]:
     packed = {each.key.casefold() for each in project.items}
-    priced = {each.key.casefold() for each in (*project.items, *project.materials)} | {PALLET}
+    priced = packed | {each.key.casefold() for each in project.materials} | {PALLET}
     kept: list[Price] = []
     for price in project.prices:
         bid = by_item.get(price.item.casefold())
@@ -128,7 +144,12 @@ def _item(item: Any, by_item: Mapping[str, Bid]) -> Any:
     bid = by_item.get(item.key.casefold())
     if bid is None:
         return item
-    update = {"pack": bid.pack, "lead_weeks": bid.lead, "supplier": bid.supplier, "source": source_of(bid)}
+    update = {
+        "pack": bid.pack,
+        "lead_weeks": bid.lead,
+        "supplier": bid.supplier,
+        "source": source_of(bid),
+    }
     return item.model_copy(update=update)
 
 
@@ -142,5 +163,3 @@ def _container(container: Any, by_item: Mapping[str, Bid]) -> Any:
     if bid is None:
         return container
     return container.model_copy(update={"price": price_of_one(bid), "source": source_of(bid)})
-
-

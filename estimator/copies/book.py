@@ -1,4 +1,4 @@
-"""A small workbook for somebody else: a model of its own, live, with a cover; nothing of the full one.
+"""A small workbook for somebody else: a model of its own, live, with a cover.
 
 What stands in it is what its model defines. There is no hidden sheet, and the properties hold only
 the title.
@@ -106,7 +106,7 @@ def _write_sheet(
 
 
 def frame(model: Model, name: str, rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
-    """The typed, planned and laid-out columns of a table from its rows; what is left out is blank."""
+    """The columns of a table that are not reckoned, from its rows; what is left out is blank."""
     wanted = [each.name for each in model[name].definitions.values() if each.expression is None]
     data = [{column: row.get(column) for column in wanted} for row in rows]
     return pd.DataFrame(data, columns=wanted, dtype=object)
@@ -130,9 +130,7 @@ def _write_cover(sheet: Worksheet, cover: Cover, styles: Styles) -> None:
     sheet.protect("", GUARD)
 
 
-def _pairs(
-    sheet: Worksheet, row: int, pairs: Sequence[tuple[str, str]], styles: Styles
-) -> int:
+def _pairs(sheet: Worksheet, row: int, pairs: Sequence[tuple[str, str]], styles: Styles) -> int:
     for label, words in pairs:
         if words:
             write_words(sheet, row, 0, label, styles.label)
@@ -154,9 +152,7 @@ def _section(
     return row + len(sentences) + 2
 
 
-def _key(
-    sheet: Worksheet, row: int, pairs: Sequence[tuple[str, str]], styles: Styles
-) -> int:
+def _key(sheet: Worksheet, row: int, pairs: Sequence[tuple[str, str]], styles: Styles) -> int:
     write_words(sheet, row, 0, "Signs and colours", styles.title)
     fills = (STRAW, GREEN, "#FFFFFF")
     for (sign, words), fill in zip(pairs, fills, strict=True):

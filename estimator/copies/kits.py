@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil
@@ -29,11 +29,11 @@ def kit_of(estimate: Estimate, room_type: str) -> list[KitLine]:
     """The kit of one room, without what is lost: what goes into a module in the shop first."""
     drivers = _drivers(estimate, room_type)
     modules = modules_in_room(estimate.project, room_type)
-    amounts: Counter[tuple[str, str]] = Counter()
+    amounts: defaultdict[tuple[str, str], float] = defaultdict(float)
     for use in estimate.project.uses:
         where = SHOP if use.per.casefold() in modules else SITE
         amount = float(use.amount) * drivers.get(use.per.casefold(), 0.0)
-        amounts[(where, use.item.casefold())] += amount  # type: ignore[assignment]
+        amounts[(where, use.item.casefold())] += amount
     return sorted(_lines(estimate, amounts), key=lambda line: line.where)
 
 
@@ -49,17 +49,17 @@ def _drivers(estimate: Estimate, room_type: str) -> dict[str, float]:
     """How many there are in one room of each thing that a use may be for."""
     modules = modules_in_room(estimate.project, room_type)
     runs = [each for each in rows(estimate.values["runs"]) if same(each["room_type"], room_type)]
-    found: Counter[str] = Counter(modules)
+    found: defaultdict[str, float] = defaultdict(float, modules)
     found[room_type.casefold()] += 1
     for run in runs:
         found[run["profile"].casefold()] += _feet(estimate, run["length"])
         found["rail"] += _feet(estimate, run["length"])
         found["pieces"] += run["pieces"]
-        found["studs"] += run["studs_each"]
-        found["screws"] += run["screws_each"]
+        found["studs"] += run["fixings"]
+        found["screws"] += run["screws"]
     found["modules"] += sum(modules.values())
     found["rooms"] += 1
-    return {key: float(count) for key, count in found.items()}
+    return found
 
 
 def _feet(estimate: Estimate, length: float) -> float:

@@ -88,16 +88,19 @@ def _counts(estimate: Estimate) -> pd.DataFrame:
     floors = [floor.key for floor in estimate.project.floors]
     types = estimate.project.types
     words = {name: [getattr(each, name) for each in types] for name in ("name", "description")}
-    return grid[["room_type", *floors]].fillna({floor: 0 for floor in floors}).assign(**words)
+    return grid[["room_type", *floors]].fillna(dict.fromkeys(floors, 0)).assign(**words)
 
 
 def _tables(estimate: Estimate, band: Band) -> Iterator[tuple[str, list[Row]]]:
     project, values = estimate.project, estimate.values
-    yield "batches", [
-        {"room_type": each.key, "floor": floor.key, "floor_name": floor.name}
-        for each in project.types
-        for floor in project.floors
-    ]
+    yield (
+        "batches",
+        [
+            {"room_type": each.key, "floor": floor.key, "floor_name": floor.name}
+            for each in project.types
+            for floor in project.floors
+        ],
+    )
     yield "rates", [_rates(estimate)]
     yield "rooms", list(_rooms(estimate, band))
     yield "floors", list(_floors(estimate, band))
@@ -118,10 +121,13 @@ def _tables(estimate: Estimate, band: Band) -> Iterator[tuple[str, list[Row]]]:
         for each in project.runs
     ]  # fmt: skip
     yield "times", _times(estimate)
-    yield "stages", [
-        {"number": each.number, "name": each.name, "share": plain(each.share)}
-        for each in project.stages
-    ]
+    yield (
+        "stages",
+        [
+            {"number": each.number, "name": each.name, "share": plain(each.share)}
+            for each in project.stages
+        ],
+    )
     yield "clauses", [
         {"kind": each.kind, "text": each.text,
          "amount": plain(each.amount) if each.kind == "allowance" else None}
@@ -131,7 +137,7 @@ def _tables(estimate: Estimate, band: Band) -> Iterator[tuple[str, list[Row]]]:
 
 
 def _rates(estimate: Estimate) -> Row:
-    """Shares of the price only to the nearest per cent, so that no rate can be worked out of them."""
+    """Shares of the price only to the nearest per cent, so that no rate follows from them."""
     terms, price = estimate.project.terms, estimate.values["price"].iloc[0]
     direct = price["direct"] or 1.0
     return {
@@ -197,9 +203,7 @@ def _times(estimate: Estimate) -> list[Row]:
 # --- Bounds and marks ----------------------------------------------------------------------------
 
 
-def _finish(
-    book: Workbook, sheets: Mapping[str, Worksheet], layout: Layout, *, band: Band
-) -> None:
+def _finish(book: Workbook, sheets: Mapping[str, Worksheet], layout: Layout, *, band: Band) -> None:
     """Bounds on the count cells, and the answer made plain to see."""
     _bound_counts(sheets["Rooms"], layout.placed["counts"], band)
     good = book.add_format({"bold": True, "font_color": "#1F5132", "bg_color": "#DCEBDD"})

@@ -54,7 +54,9 @@ def _define_counts(model: Model, floors: Sequence[str]) -> None:
 
 
 def _define_rates(model: Model) -> None:
-    rates = model.table("rates", "Rates", "Terms", "Numbers that hold for the whole offer.", kind="form")
+    rates = model.table(
+        "rates", "Rates", "Terms", "Numbers that hold for the whole offer.", kind="form"
+    )
     for name, label, note, show in (
         ("sale_tax", "Tax on the sale", "Charged on the taxed share.", "percent"),
         ("taxed_sale", "Taxed share of the sale", "The share of the price it falls on.", "percent"),
@@ -81,14 +83,18 @@ def _define_rooms(model: Model) -> None:
         "now", "Rooms now", "room", total(batches["rooms"], batches["room_type"] == key),
         "As typed on the sheet Rooms.", show="whole",
     )  # fmt: skip
-    each = rooms.planned("each", "For each room", "money/room", "Brought by each room of this type.")
+    each = rooms.planned(
+        "each", "For each room", "money/room", "Brought by each room of this type."
+    )
     fixed = rooms.planned("fixed", "Fixed part", "money", "Whatever the number of rooms.")
     price = rooms.quantity(
         "price", "Price", "money", rounded(each * now + fixed, rates["cents"]),
         "For each room, times rooms now, and the fixed part.",
     )  # fmt: skip
     per_room = rounded(share(price, now), rates["cents"])
-    rooms.quantity("per_room", "Price per room", "money/room", per_room, "The price over rooms now.")
+    rooms.quantity(
+        "per_room", "Price per room", "money/room", per_room, "The price over rooms now."
+    )
     _bounds(rooms, now)
     floors = model.table(
         "floors", "Floors", "Price", "A floor of the quote keeps some rooms; others have none."
@@ -96,7 +102,10 @@ def _define_rooms(model: Model) -> None:
     key = floors.label("key", "Floor", "Its short name.")
     floors.label("name", "Name", "As shown.")
     of_floor = total(batches["rooms"], batches["floor"] == key)
-    _bounds(floors, floors.quantity("now", "Rooms now", "room", of_floor, "On this floor.", show="whole"))
+    _bounds(
+        floors,
+        floors.quantity("now", "Rooms now", "room", of_floor, "On this floor.", show="whole"),
+    )
 
 
 def _bounds(table: Table, now: Column) -> None:
@@ -125,15 +134,21 @@ def _define_answer(model: Model) -> None:
     now = answer.quantity(
         "rooms", "Rooms now", "room", total(rooms["now"]), "Of all types.", show="whole"
     )
-    least = answer.planned("least", "Least rooms", "room", "The price holds from so many.", show="whole")
-    most = answer.planned("most", "Most rooms", "room", "The price holds up to so many.", show="whole")
+    least = answer.planned(
+        "least", "Least rooms", "room", "The price holds from so many.", show="whole"
+    )
+    most = answer.planned(
+        "most", "Most rooms", "room", "The price holds up to so many.", show="whole"
+    )
     outside = total(rooms["outside"]) + total(floors["outside"]) + total(batches["odd"])
     answer.quantity(
         "outside", "Bounds not kept", "1", outside + _outside(now, least, most),
         "In all, by room type and by floor: see the sheet Price.", show="whole",
     )  # fmt: skip
     state = choose(answer["outside"] > 0, ASK, HOLDS)
-    answer.quantity("state", "Does the price hold?", "text", state, "Within the tolerance on Terms.")
+    answer.quantity(
+        "state", "Does the price hold?", "text", state, "Within the tolerance on Terms."
+    )
     _money(answer, "price", "Price before tax", total(rooms["price"]), "All rooms, with spares.")
     _money(answer, "alternates", "Alternates taken", total(model["alternates"]["taken"]), "If any.")
     _money(answer, "quoted", "In all before tax", answer["price"] + answer["alternates"], "Both.")
@@ -155,7 +170,9 @@ def _define_alternates(model: Model) -> None:
     table.label("key", "Alternate", "Its short name.")
     table.label("name", "What it is", "Instead of what is priced.")
     table.label("effect", "Adds or deducts", "What it does to the price.")
-    by = table.planned("by", "As quoted", "money", "For the rooms quoted; below 0 it comes off the price.")
+    by = table.planned(
+        "by", "As quoted", "money", "For the rooms quoted; below 0 it comes off the price."
+    )
     take = table.input("take", "Take it", "text", "yes to take it.", choices=("yes", "no"))
     grown = rounded(by * share(total(rooms["now"]), total(rooms["quoted"])), rates["cents"])
     taken = choose(take == "yes", grown, 0)
@@ -187,7 +204,12 @@ def _define_furniture(model: Model, length_unit: LengthUnit) -> None:
     fitted = total(rooms["now"], rooms["key"] == room_type)
     fitted = fitted + total(rooms["mock_ups"], rooms["key"] == room_type)
     contents.quantity(
-        "all", "In all rooms", "module", each * fitted, "With mock-ups, without spares.", show="whole"
+        "all",
+        "In all rooms",
+        "module",
+        each * fitted,
+        "With mock-ups, without spares.",
+        show="whole",
     )
     modules = model.table("modules", "Schedule of modules", "Modules", "What hangs on the rails.")
     key = modules.label("key", "Module", "Its short name.")

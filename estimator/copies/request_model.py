@@ -49,7 +49,12 @@ def _define_lines(model: Model) -> None:
     quantity = lines.planned("quantity", "Quantity", "each", "How many we need.", show="whole")
     lines.label("counted_in", "Counted in", "What the quantity counts.")
     price = lines.input(
-        "price", "Price of a pack", "money/pack", "Delivered, without tax.", show="cents", optional=True
+        "price",
+        "Price of a pack",
+        "money/pack",
+        "Delivered, without tax.",
+        show="cents",
+        optional=True,
     )
     pack = lines.input(
         "pack", "In a pack", "each/pack", "How many are sold together; 1 if singly.",

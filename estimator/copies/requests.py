@@ -40,8 +40,10 @@ class Asked:
 
 
 def asked_of(estimate: Estimate) -> dict[str, list[Asked]]:
-    """The lines by kind, for the counts as they stand; kinds of which nothing is needed are left out."""
-    found = {kind: [each for each in lines(estimate) if each.quantity] for kind, lines in LINES.items()}
+    """The lines by kind, for the counts as they stand; without kinds that are not needed."""
+    found = {
+        kind: [each for each in lines(estimate) if each.quantity] for kind, lines in LINES.items()
+    }
     return {kind: each for kind, each in found.items() if each}
 
 
@@ -118,7 +120,9 @@ def _items(*kinds: str) -> Callable[[Estimate], Iterator[Asked]]:
         for row in rows(estimate.values["items"]):
             if row["kind"] in kinds:
                 needed = -int(-round(row["needed"], 6) // 1)
-                yield Asked(row["key"], row["name"], f"pack of {int(row['pack']):,}", needed, "each")
+                yield Asked(
+                    row["key"], row["name"], f"pack of {int(row['pack']):,}", needed, "each"
+                )
 
     return lines
 

@@ -1,4 +1,4 @@
-"""The price of many mixes of rooms, reckoned by the product's definitions under the plan at hand."""
+"""The price of many mixes of rooms, by the product's definitions under the plan at hand."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ Counts = NDArray[np.float64]
 
 
 class Requote:
-    """A full re-estimate at other counts, in which only what rests on the counts is reckoned anew."""
+    """A full re-estimate at other counts; only what rests on the counts is reckoned anew."""
 
     def __init__(self, estimate: Estimate) -> None:
         quoted = estimate.model["price"]["quoted"]

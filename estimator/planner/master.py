@@ -27,11 +27,7 @@ Stop = Callable[[], bool]
 Progress = Callable[[str, float], None]
 
 SCALE = 2**40  # the dearest sheet's cost in price units
-import os
-
-WORK = int(
-    float(os.environ.get("WORK", "8e8"))
-)  # of pricing (points of span x breadth) done before a rounded bound is enough
+WORK = 8 * 10**8  # span points x breadth points priced before a rounded bound is enough
 NEAR = 2e-5  # how near the bound must be then, growing with the work
 NIL = 1e-5  # demand that stands in for none, so that the part is priced all the same
 
@@ -125,6 +121,20 @@ class Master:
             care = least_care if fresh else Care(care + 1)
             least_care = max(least_care, min(care, Care.FINE))
         return self._relaxation(best, demand, halted)
+
+    def reconsider(self, left: Ints, rounds: int) -> tuple[Floats, Floats, float]:
+        """A few quick rounds for what is left: times of the pool, duals of the parts, value."""
+        for row, number in enumerate(left.tolist()):
+            self.solver.changeRowBounds(row, float(number), highspy.kHighsInf)
+        for _ in range(rounds):
+            self.solver.run()
+            solution = self.solver.getSolution()
+            value = self.solver.getInfo().objective_function_value
+            times = np.array(solution.col_value)[len(left) :]
+            duals = np.array(solution.row_dual)
+            if not self.add(self._price(duals, Care.COARSE)[1]):
+                break
+        return times, np.maximum(duals[: len(left)], 0), value
 
     def _near_enough(self, least: Fraction, value: float, work: int) -> bool:
         """Whether, after much work, the bound is as good as it need be."""

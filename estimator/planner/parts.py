@@ -59,7 +59,7 @@ class Misfit:
     only_turned: bool
 
 
-class PartDoesNotFit(ValueError):  # noqa: N818 - reads as what happened
+class PartDoesNotFit(ValueError):
     """Parts that no stock can hold, all of them at once, in ``misfits``."""
 
     def __init__(self, misfits: tuple[Misfit, ...]) -> None:
@@ -67,7 +67,7 @@ class PartDoesNotFit(ValueError):  # noqa: N818 - reads as what happened
         super().__init__("; ".join(_in_words(misfit) for misfit in misfits))
 
 
-class NotEnoughStock(ValueError):  # noqa: N818
+class NotEnoughStock(ValueError):
     """All stock is limited in number and the parts don't come out of it."""
 
 

@@ -30,15 +30,12 @@ from estimator.planner.columns import (
 )
 from estimator.planner.grid import Axis, Frame, Ints, Job, Steps, whole_axis
 
-import os
-
-BATCH = int(os.environ.get("BA", "32"))  # sections worked out side by side
+BATCH = 256  # sections worked out side by side for a proof
 BLOCK = 256  # rough limits worked out side by side
-CELLS = 1024  # of the breadth, for rough limits
-HOPEFUL = int(os.environ.get("HO", "16"))  # sections tried because their upper limit is high
-EXTRA=int(os.environ.get('EX','64'))
-NEAR = int(os.environ.get("NE", "24"))
-OFTEN = int(os.environ.get("OF", "48"))  # sections remembered
+CELLS = 1024  # of the breadth, on coarse grids
+HOPEFUL = 16  # sections tried because their upper limit is high
+NEAR = 24  # sections to remember because they came near
+OFTEN = 48  # sections remembered
 
 Floats = NDArray[np.float64]
 
@@ -104,7 +101,7 @@ class Pricer:
         span = self.frame.span
         return span.floor[span.capacity - span.points]
 
-    def price(self, prices: Ints, limit: int, care: Care, wanted: int = int(os.environ.get('WA','8'))) -> Found:
+    def price(self, prices: Ints, limit: int, care: Care, wanted: int = 32) -> Found:
         """Columns worth more than ``limit``, the best first.
 
         With ``Care.PROOF``, no columns means that there are none; without, only sections that have
@@ -179,7 +176,6 @@ class Pricer:
             ceiling, at = self._hopeful(upper, exact, limit)
             if columns or not len(at):
                 return Found(columns, ceiling)
-            at = self._hopeful(upper, exact, limit, EXTRA)[1]
             self._work_out(tracer, self.fine, at, exact, upper)
             columns = self._columns(tracer, exact, limit, wanted)
 
@@ -189,14 +185,14 @@ class Pricer:
         tracer.keep(at, worth, ladder)
         exact[at] = upper[at] = worth[-1]
 
-    def _hopeful(self, upper: Ints, exact: Ints, limit: int, most: int = BATCH) -> tuple[int, Ints]:
+    def _hopeful(self, upper: Ints, exact: Ints, limit: int) -> tuple[int, Ints]:
         """What no sheet is worth more than, and the best sections that may bring one there."""
         # A shorter section is never worth more than a longer one.
         np.minimum.accumulate(upper[::-1], out=upper[::-1])
         ceiling = self.sheet_values(upper, _rises(upper))
         through = np.where(exact > 0, 0, upper + ceiling[self.complement])
         unsettled = np.flatnonzero(through > limit)
-        at = unsettled[np.argsort(-through[unsettled], kind="stable")[:most]]
+        at = unsettled[np.argsort(-through[unsettled], kind="stable")[:BATCH]]
         return int(ceiling[-1]), np.sort(at)
 
     def _density_limits(self, strips: Ints) -> Ints:

@@ -21,11 +21,14 @@ import numpy as np
 from estimator.planner.columns import Column
 from estimator.planner.filling import Filler, Wanted
 from estimator.planner.grid import Ints, common_divisor
-from estimator.planner.master import SCALE, Master, Progress, Relaxation, Stop
+from estimator.planner.master import SCALE, Floats, Master, Progress, Relaxation, Stop
 from estimator.planner.parts import NotEnoughStock
 from estimator.planner.programme import best_mix
 
 Sheets = Counter[Column]
+import os
+DI=int(os.environ.get('DI','10'))
+NOISE=float(os.environ.get('NO','0.02'))
 LEAST_WORTH = SCALE // 10**5  # parts without a price are filled in all the same
 
 
@@ -97,9 +100,55 @@ class Rounder:
             columns = list({**self.master.pool, **self.met, **dict.fromkeys(now)})
             mix = best_mix(self.master, columns, list(self.demand), self.target, effort.nodes, now)
             return mix or now
+        if turn % DI == DI-1:
+            return self.dive()
         if turn < effort.between_programmes // 2:
             return self.fill(self.thinned(self.rounded_down(), 0, 3))
         return self.fill(self.thinned(now, 2, 8))
+
+    def dive(self) -> Sheets:
+        """Fix sheets one after the other, with the linear programme solved anew for the rest."""
+        sheets = self.thinned(self.rounded_down(), 0, 2)
+        left = np.maximum(self.demand - self._yields(sheets), 0)
+        best: Sheets | None = None
+        while left.any():
+            times, duals, value = self.master.reconsider(left, 6)
+            spare = float(self.target - self.cost(sheets)) - value
+            if spare < -1e-6 and best is not None:
+                break
+            chosen = self._surest(times, duals, left)
+            for column, number in chosen.items():
+                sheets[column] += number
+            left = np.maximum(self.demand - self._yields(sheets), 0)
+            trial = self.fill(sheets)
+            if best is None or self._rank(trial) < self._rank(best):
+                best = trial
+            if self.cost(best) <= self.target:
+                break
+        return best or self.fill(sheets)
+
+    def _yields(self, sheets: Sheets) -> Ints:
+        made = np.zeros_like(self.demand)
+        for column, times in sheets.items():
+            made[column.parts] += times * column.pieces
+        return made
+
+    def _surest(self, times: Floats, duals: Floats, left: Ints) -> Sheets:
+        """Whole sheets of the solution, else the one sheet that loses least against the duals."""
+        columns = list(self.master.pool)
+        whole = {c: int(n) for c, n in zip(columns, np.floor(times + 1e-6), strict=False) if n >= 1}
+        if whole:
+            return Counter(whole)
+        values = np.maximum(duals * float(self.master.scale), LEAST_WORTH).astype(np.int64)
+        tries = [c for c, n in zip(columns, times, strict=False) if n > 0.2]
+        for filler, share in self.fillers:
+            column = filler.sheet(Wanted(left.copy(), values)) if share > 0.01 else None
+            if column is not None:
+                tries.append(column)
+        def loss(column: Column) -> float:
+            kept = float((duals[column.parts] * np.minimum(column.pieces, left[column.parts])).sum())
+            return (1 - kept / float(self.costs[column.stock])) + self.random.uniform(0, NOISE)
+        return Counter([min(tries, key=loss)])
 
     def rounded_down(self) -> Sheets:
         """The linear programme's sheets without their fractions."""

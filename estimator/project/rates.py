@@ -26,9 +26,9 @@ from estimator.project.textfiles import read_text, shown
 
 TABLES = (
     "materials", "items", "prices", "finishes", "containers", "operations", "grades",
-    "freight_classes", "walls", "screws", "steps", "reaches",
+    "freight_classes", "walls", "withdrawal", "screws", "steps", "reaches",
 )  # fmt: skip
-FOR_ALL = ("freight_classes", "walls", "steps", "reaches")
+FOR_ALL = ("freight_classes", "walls", "withdrawal", "steps", "reaches")
 """Tables that every project takes whole."""
 RATES = tuple(record for record in RECORDS if record.table in TABLES)
 # --- Reading ------------------------------------------------------------------------------------

@@ -871,12 +871,6 @@ class StrengthLimits(Record):
     lean: Number = column(
         "Lean", "{weight}", "Of one person on the front edge of one module of a rail; own choice."
     )
-    withdrawal: Number = column(
-        "Withdrawal",
-        "lb/in**2",
-        "A wood screw in side grain holds this × G² × its diameter for each inch of thread (NDS "
-        "12.2.2: 2850).",
-    )
     duration: Annotated[Number, Field(gt=0, le=2)] = column(
         "Duration of load",
         "1",
@@ -1013,6 +1007,24 @@ class Wall(Record):
     source: Text = column("Source", "text", "Where the figures come from.", default="")
 
 
+class Withdrawal(Record):
+    """What a kind of screw holds against being pulled out of side grain."""
+
+    table = "withdrawal"
+    title = "Withdrawal"
+    sheet = "Limits"
+    about = (
+        "Pounds that each inch of thread holds in side grain: a number times powers of the wood's "
+        "specific gravity G and of the diameter D in inches."
+    )
+
+    key: Key = column("Kind of screw", "text", "A short name, such as wood.")
+    pounds: Number = column("Number", "lb/in", "2850 for wood screws, 1800 for lag screws.")
+    of_gravity: Number = column("Power of G", "1", "2 or 1.5.", show="decimal")
+    of_diameter: Number = column("Power of D", "1", "1 or 0.75.", show="decimal")
+    source: Text = column("Source", "text", "Where the figures come from.", default="")
+
+
 class Screw(Record):
     """A screw that fixes rails, by the item that is bought."""
 
@@ -1022,9 +1034,12 @@ class Screw(Record):
     about = "The screws that fix rails to studs, by the key of the item that is bought."
 
     key: Key = column("Item", "text", "The item, of the sheet Items.", refers_to=("items",))
+    kind: Key = column("Kind", "text", "Wood screw or lag screw.", refers_to=("withdrawal",))
     diameter: Annotated[Length, Field(gt=0)] = column("Diameter", "{length}", "Of its thread.")
     length: Annotated[Length, Field(gt=0)] = column("Length", "{length}", "From head to tip.")
-    thread: Annotated[Length, Field(gt=0)] = column("Thread", "{length}", "Length of its thread.")
+    thread: Annotated[Length, Field(gt=0)] = column(
+        "Thread", "{length}", "Length of its thread; of a lag screw without its tip."
+    )
     lateral: Number = column(
         "Shear", "{weight}/each", "What one carries across, deep enough in the stud, rail outside."
     )
@@ -1084,7 +1099,8 @@ class ReachStep(Record):
 RECORDS: tuple[type[Record], ...] = (
     Facts, Terms, Floor, RoomType, RoomCount, Content, RailRun, Profile, Module, Part, Use,
     Operation, Grade, Material, Item, Price, Finish, Container, FreightClass, Stage, Clause,
-    Alternate, Issued, StrengthLimits, AccessLimits, LiftLimits, Wall, Screw, RoomStep, ReachStep,
+    Alternate, Issued, StrengthLimits, AccessLimits, LiftLimits, Wall, Withdrawal, Screw,
+    RoomStep, ReachStep,
 )  # fmt: skip
 
 FORMS = (Facts, Terms, StrengthLimits, AccessLimits, LiftLimits)
@@ -1128,6 +1144,7 @@ class Project(BaseModel):
     access: AccessLimits
     lifting: LiftLimits
     walls: tuple[Wall, ...]
+    withdrawal: tuple[Withdrawal, ...]
     screws: tuple[Screw, ...]
     steps: tuple[RoomStep, ...]
     reaches: tuple[ReachStep, ...]

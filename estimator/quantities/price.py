@@ -11,7 +11,7 @@ work, travel and freight by weight.
 
 from __future__ import annotations
 
-from estimator.expressions.functions import rounded, share
+from estimator.expressions.functions import choose, rounded, share
 from estimator.expressions.nodes import Column, Constant, Expression, total
 from estimator.expressions.tables import Model, Table
 from estimator.units import UnitSystem, unit

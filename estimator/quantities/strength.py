@@ -7,7 +7,8 @@ in turn is a lever about its lower edge, which its upper screws are nearer to th
 
 The load of a module comes on the studs that its width covers; one narrower than the stud spacing
 may hang on a single stud. Screws that miss the studs count nothing, so the fewest studs count.
-A screw holds 2850 G^2 D for each inch of thread in the stud (NDS 12.2.2); pull and shear together
+A wood screw holds 2850 G^2 D for each inch of thread in the stud (NDS 12.2.2), a lag screw
+1800 G^1.5 D^0.75 (NDS 12.2.1); pull and shear together
 by the form of Hankinson (NDS 12.4.1, from memory). A licensed engineer decides.
 """
 
@@ -18,6 +19,7 @@ from estimator.expressions.functions import (
     choose,
     either,
     larger,
+    power,
     rounded,
     rounded_up,
     share,
@@ -34,6 +36,7 @@ ONE_STUD = Constant(unit("stud/room"), frozenset(), 1)
 def define_strength(model: Model, system: UnitSystem) -> None:
     """Modules as loads, profiles as levers, contents on their studs, then runs and their screws."""
     _define_modules(model, system)
+    _define_screws(model, system)
     _define_profiles(model, system)
     _define_rail_of_run(model, system)
     _define_contents(model, system)
@@ -84,6 +87,33 @@ def _define_modules(model: Model, system: UnitSystem) -> None:
     )  # fmt: skip
 
 
+def _define_screws(model: Model, system: UnitSystem) -> None:
+    """What a screw holds along its thread in wood of specific gravity 1."""
+    screws, kinds = model["screws"], model["withdrawal"]
+
+    def of_kind(each: Column) -> Expression:
+        return total(each, kinds["key"] == screws["kind"])
+
+    inches = screws["diameter"].to("in").number_of("1")
+    grip = of_kind(kinds["pounds"]) * power(inches, of_kind(kinds["of_diameter"]))
+    screws.quantity(
+        "grip",
+        "Grip",
+        f"{system.weight}/{system.length}",
+        grip.to(f"{system.weight}/{system.length}"),
+        "Along its thread, where G is 1.",
+        show="decimal",
+    )
+    screws.quantity(
+        "of_gravity",
+        "Power of G",
+        "1",
+        of_kind(kinds["of_gravity"]),
+        "Of its kind.",
+        show="decimal",
+    )
+
+
 def _define_profiles(model: Model, system: UnitSystem) -> None:
     profiles, materials, screws = model["profiles"], model["materials"], model["screws"]
 
@@ -115,6 +145,8 @@ def _define_profiles(model: Model, system: UnitSystem) -> None:
         show="decimal",
     )
     for name, label, unit_text, of in (
+        ("grip", "Screw grip", f"{system.weight}/{system.length}", screws["grip"]),
+        ("of_gravity", "Grip by power of G", "1", screws["of_gravity"]),
         ("diameter", "Screw diameter", system.length, screws["diameter"]),
         ("thread", "Screw thread", system.length, screws["thread"]),
         ("lateral", "Screw shear", f"{system.weight}/each", screws["lateral"]),
@@ -298,13 +330,14 @@ def _define_holding(model: Model, system: UnitSystem) -> None:
         "Of its profile.", show="decimal",
     )  # fmt: skip
     thread = smaller(depth, of_profile(profiles["thread"]))
-    grip = strength["withdrawal"] * diameter * thread * runs["gravity"] * runs["gravity"]
+    of_gravity = power(runs["gravity"], of_profile(profiles["of_gravity"]))
+    grip = of_profile(profiles["grip"]) * of_gravity
     runs.quantity(
         "holds_pull",
         "Holds in pull",
         system.weight,
-        grip.to(system.weight) * strength["duration"],
-        "One screw, by 2850 G² D for each inch of thread in the stud.",
+        grip * thread * strength["duration"],
+        "One screw: its grip times a power of G, for its thread in the stud.",
         show="decimal",
     )
     full = smaller(share(depth, diameter * strength["full_depth"]), 1)

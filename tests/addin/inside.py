@@ -335,10 +335,11 @@ def explain(context, pipe, book, cells):
     return {"said": said}
 
 
-def say(context, pipe, book, asked, written="", others=()):
+def say(context, pipe, book, asked, inputs=(), written="", others=()):
     """What commands say, each asked as its name and arguments; or what one says, asked over and
     over, while other things are written into the add-in's own file."""
     open_book = Book(context, book)
+    open_book.set_inputs(inputs)
     said = []
     for command, arguments in asked:
         said.append(open_book.do(command, **arguments))

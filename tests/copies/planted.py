@@ -41,7 +41,9 @@ def _marked(project: Project, record: type[Record]) -> object:
 def _with_secrets(row: Record, number: int) -> Record:
     words = (*SECRET_WORDS.get(row.table, ()), "source")
     update: Row = {
-        name: f"{MARK} {row.table} {name} {number}" for name in words if name in type(row).model_fields
+        name: f"{MARK} {row.table} {name} {number}"
+        for name in words
+        if name in type(row).model_fields
     }
     for at, name in enumerate(SECRET_NUMBERS.get(row.table, ()), start=1):
         update[name] = getattr(row, name) + Decimal(f"0.0{number % 90 + 10}7{at}31")

@@ -123,18 +123,20 @@ def without_fixed_cost(project: Project) -> Project:
 
 
 class TestWorkbook:
-    def test_ties_to_the_estimators_workbook(
-        self, estimate: Estimate, path: Path
-    ) -> None:
+    def test_ties_to_the_estimators_workbook(self, estimate: Estimate, path: Path) -> None:
         values, find = cells.values(path), finder(estimate)
         price, types = estimate.values["price"].iloc[0], estimate.values["types"]
         for ours, theirs in (("quoted", "quoted"), ("tax", "sale_tax"), ("total", "total")):
             assert values[find.field("answer", ours)] == price[theirs]
-        for row, (line, each) in enumerate(zip(types["line_price"], types["unit_price"], strict=True)):
+        for row, (line, each) in enumerate(
+            zip(types["line_price"], types["unit_price"], strict=True)
+        ):
             assert values[find.cell("rooms", "price", row)] == line
             assert values[find.cell("rooms", "per_room", row)] == each
         spare = estimate.values["modules"]["spare"]
-        assert [values[find.cell("modules", "spare", row)] for row in range(len(spare))] == list(spare)
+        assert [values[find.cell("modules", "spare", row)] for row in range(len(spare))] == list(
+            spare
+        )
         amounts = estimate.values["stages"]["amount"]
         assert [values[find.cell("stages", "amount", row)] for row in range(4)] == list(amounts)
 
@@ -188,7 +190,10 @@ class TestWorkbook:
         book = cells.set_inputs(path, taken, tmp_path / "taken.xlsx")
         values = cells.values(calc.recalculate([book], tmp_path / "calc")[book])
         by = estimate.values["alternates"]["difference"].iloc[0]
-        assert values[find.field("answer", "quoted")] == estimate.values["price"]["quoted"].iloc[0] + by
+        assert (
+            values[find.field("answer", "quoted")]
+            == estimate.values["price"]["quoted"].iloc[0] + by
+        )
 
 
 class finder:  # noqa: N801 - reads as a word
@@ -219,7 +224,10 @@ class finder:  # noqa: N801 - reads as a word
     def counts(self, mix: Counts) -> dict[Place, float]:
         grid = self.placed["counts"]
         return {
-            (grid.sheet, f"{xl_col_to_name(grid.columns['rooms'] + column)}{grid.first + row + 1}"): float(n)
+            (
+                grid.sheet,
+                f"{xl_col_to_name(grid.columns['rooms'] + column)}{grid.first + row + 1}",
+            ): float(n)
             for (row, column), n in np.ndenumerate(mix)
         }
 
@@ -296,7 +304,9 @@ def without_allowances(project: Project) -> Project:
 def cheaper(project: Project, times: Decimal) -> Project:
     """Everything costs so many times as much, and the margin makes the same price of it."""
     terms = project.terms
-    update = {name: getattr(terms, name) * times for name in ("vehicle_rate", "lodging", "freight_base")}
+    update = {
+        name: getattr(terms, name) * times for name in ("vehicle_rate", "lodging", "freight_base")
+    }
     update["margin"] = 1 - times * (1 - terms.margin)
 
     def scaled(rows: tuple[object, ...], name: str) -> tuple[object, ...]:
@@ -321,7 +331,11 @@ def assert_no_leak(estimate: Estimate, book: bytes) -> None:
 def assert_no_words(book: bytes) -> None:
     for name, text in parts_of(book).items():
         for word in (MARK, "/tmp", "/home", "/work", ".xlsx", "overhead", "contingency", "margin "):
-            assert word.casefold() not in text.casefold().replace("pagemargins", ""), (name, word, MARK)
+            assert word.casefold() not in text.casefold().replace("pagemargins", ""), (
+                name,
+                word,
+                MARK,
+            )
 
 
 def assert_no_numbers(estimate: Estimate, book: bytes) -> None:
@@ -330,5 +344,7 @@ def assert_no_numbers(estimate: Estimate, book: bytes) -> None:
     shown = np.array([number for _, number in numbers_in(book)])
     assert len(shown) > 50
     for name, value in secrets:
-        near = np.isclose(shown, value, rtol=1e-9, atol=0) | np.isclose(shown, value * 100, rtol=1e-9, atol=0)
+        near = np.isclose(shown, value, rtol=1e-9, atol=0) | np.isclose(
+            shown, value * 100, rtol=1e-9, atol=0
+        )
         assert not near.any(), (name, value)

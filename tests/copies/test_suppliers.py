@@ -144,7 +144,14 @@ class TestAnswers:
         assert f"{lines[2].key}: found" in told
         assert "in pound" in told
         assert f"{lines[3].key}: found “7 each”" in told
-        for row, name in ((1, "pack"), (1, "lead"), (4, "price"), (5, "price"), (6, "pack"), (7, "price")):
+        for row, name in (
+            (1, "pack"),
+            (1, "lead"),
+            (4, "price"),
+            (5, "price"),
+            (6, "pack"),
+            (7, "price"),
+        ):
             assert f"Items!{cell.line(name, row)[1]}: found" in told, (row, name)
         assert f"{lines[8].key}: found nothing; expected price, pack and lead time" in told
 
@@ -170,7 +177,9 @@ class TestAnswers:
         good = returned(path, {**line, **cell.head("South")}, "good.xlsx")
         again = returned(path, {**line, **cell.head("South")}, "again.xlsx")
         foreign = returned(
-            path, {**line, **cell.head("South"), ("Request", currency_cell()): "XYZ"}, "foreign.xlsx"
+            path,
+            {**line, **cell.head("South"), ("Request", currency_cell()): "XYZ"},
+            "foreign.xlsx",
         )
         stray = tmp_path / "stray.xlsx"
         stray.write_bytes(bids_book([], [], estimate.project.project))
@@ -210,9 +219,13 @@ class TestAnswers:
         assert len(formulas) > 10
         assert not any("HYPERLINK" in each for each in formulas)
         assert not any("<script" in text or "<hyperlink" in text for text in parts.values())
-        assert not any('Type="' in t and "/hyperlink" in t for n, t in parts.items() if n.endswith(".rels"))
+        assert not any(
+            'Type="' in t and "/hyperlink" in t for n, t in parts.items() if n.endswith(".rels")
+        )
         changed = level(award(estimate.project, received.bids))
-        supplier = {each.key: each.supplier for each in changed.project.items}[received.bids[0].item]
+        supplier = {each.key: each.supplier for each in changed.project.items}[
+            received.bids[0].item
+        ]
         assert supplier == HOSTILE
 
 
@@ -221,9 +234,20 @@ def currency_cell() -> str:
     return f"B{form_rows(placed['request'])['currency'] + 1}"
 
 
-def bid(item: str, supplier: str, price: str, pack: int = 1, lead: int = 1, quantity: int = 100) -> Bid:
+def bid(
+    item: str, supplier: str, price: str, pack: int = 1, lead: int = 1, quantity: int = 100
+) -> Bid:
     return Bid(
-        item, item, supplier, "2026-04-02", Decimal(price), pack, lead, "", quantity, f"{supplier}.xlsx"
+        item,
+        item,
+        supplier,
+        "2026-04-02",
+        Decimal(price),
+        pack,
+        lead,
+        "",
+        quantity,
+        f"{supplier}.xlsx",
     )
 
 
@@ -258,7 +282,11 @@ class TestAward:
             bid("pallet", "Haul", "120.00"),
         ]
         changed = award(estimate.project, taken)
-        prices = {each.item: each for each in changed.prices if each.item in ("birch-ply", "wall-screw", "pallet")}
+        prices = {
+            each.item: each
+            for each in changed.prices
+            if each.item in ("birch-ply", "wall-screw", "pallet")
+        }
         assert {key: (each.from_quantity, each.price) for key, each in prices.items()} == {
             "birch-ply": (1, Decimal("75.50")),
             "wall-screw": (1, Decimal("9.90")),
@@ -285,5 +313,3 @@ class TestAward:
         """A gallon at a thousand times the price of a quart: then nobody buys gallons."""
         with pytest.raises(ProblemsFound):
             award(estimate.project, [bid("oil-gallon", "Paint", "99000.00")])
-
-

@@ -21,7 +21,9 @@ def main(work_file: str) -> None:
     try:
         pipe = work["office"][-1].removeprefix("--accept=")
         desktop = connected(f"uno:{pipe}StarOffice.ComponentContext")
-        book = desktop.loadComponentFromURL(url(work["book"]), "_blank", 0, (setting("Hidden", True),))
+        book = desktop.loadComponentFromURL(
+            url(work["book"]), "_blank", 0, (setting("Hidden", True),)
+        )
         answer = []
         for turn in work["turns"]:
             for sheet, cell, value in turn:
@@ -48,7 +50,7 @@ def connected(address: str) -> object:
             return context.ServiceManager.createInstanceWithContext(
                 "com.sun.star.frame.Desktop", context
             )
-        except Exception:  # noqa: BLE001 - of the bridge, until the office listens
+        except Exception:  # of the bridge, until the office listens
             time.sleep(0.25)
     raise SystemExit("the office did not listen")
 

@@ -23,7 +23,7 @@ def test_there_is_a_file_for_every_kind_of_rate_in_both_units():
             files = [data_folder("rates") / f"{record.table}.csv"]
             files.append(data_folder("rates") / folder / f"{record.table}.csv")
             assert sum(path.is_file() for path in files) == 1, (folder, record.table)
-    assert len(FILES) == 4 + 2 * 8
+    assert len(FILES) == 5 + 2 * 8
 
 
 @pytest.mark.parametrize("name", ["in", "mm"])

@@ -1,4 +1,4 @@
-"""The next revision: beside the old one, which stays as it is; nothing is dropped without a word."""
+"""The next revision stands beside the old one, which stays; nothing is dropped without a word."""
 
 from __future__ import annotations
 

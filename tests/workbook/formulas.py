@@ -1,4 +1,4 @@
-"""Formulas taken apart: their tokens, and their text with places said relative to their own cell."""
+"""Formulas taken apart: their tokens, their names, their text relative to their own cell."""
 
 from __future__ import annotations
 

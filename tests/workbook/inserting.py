@@ -65,9 +65,7 @@ def main():
     try:
         shown = desktop(given["pipe"])
         for job in given["jobs"]:
-            book = shown.loadComponentFromURL(
-                job["source"], "_blank", 0, (option("Hidden", True),)
-            )
+            book = shown.loadComponentFromURL(job["source"], "_blank", 0, (option("Hidden", True),))
             for row in job["rows"]:
                 insert(book, **row)
             book.calculateAll()

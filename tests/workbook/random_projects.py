@@ -8,10 +8,11 @@ branch of every formula.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 from hypothesis import HealthCheck, Phase, given, settings
@@ -19,14 +20,35 @@ from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn, SearchStrategy
 
 from estimator.project.checks import check_project
+from estimator.project.checks_of_prices import SIZES
 from estimator.project.rates import read_rates
 from estimator.project.records import MEASURES, PALLET, Project
 from estimator.project.rows import project_from_rows
 from estimator.project.templates import read_limits
+from tests.workbook.random_fields import (
+    FACES,
+    FINISH,
+    FINISHED,
+    FREIGHT_CLASS,
+    GRADE,
+    ITEM,
+    MATERIAL,
+    MODULE,
+    MONEY,
+    ODD_TEXTS,
+    OPERATION,
+    PART,
+    RUN,
+    TERMS,
+    TEXT,
+    TYPE,
+    YES_NO,
+    Fields,
+    decimals,
+    one_of,
+)
 
 Row = dict[str, Any]
-Fields = Mapping[str, Any]
-"""Of a row to draw: a strategy for each field, or the value itself."""
 STEP = {"in": Fraction(1, 16), "mm": Fraction(1, 2)}
 MM = {"in": Fraction(254, 10), "mm": Fraction(1)}
 
@@ -62,91 +84,6 @@ def projects(draw: DrawFn) -> Project:
     return project
 
 
-# --- What single fields may hold ------------------------------------------------------------------
-
-
-def decimals(least: str, most: str) -> SearchStrategy[Decimal]:
-    """Decimals with as many places as the least is written with."""
-    step = Decimal(1).scaleb(int(Decimal(least).as_tuple().exponent))
-    whole = st.integers(int(Decimal(least) / step), int(Decimal(most) / step))
-    return whole.map(lambda number: number * step)
-
-
-def one_of(words: Sequence[Any]) -> SearchStrategy[Any]:
-    """One of them, each as likely."""
-    return st.sampled_from(list(words))
-
-
-ODD_TEXTS = ("=1+1", "+1 inch", "-2*3", "@SUM(A1)", 'he said "so"', "Ash & oak <3", "½ × ⅜", "'so")
-TEXT = one_of(["plain", *ODD_TEXTS])
-YES_NO = one_of(["yes", "no"])
-RATE = decimals("0.000", "1.000")
-LOW_RATE = decimals("0.0000", "0.3000")
-MONEY = decimals("0.00", "400.00")
-PART = decimals("0.01", "40.00")
-FACES = st.integers(0, 2)
-
-TYPE: Fields = {
-    "name": TEXT,
-    "mock_ups": st.integers(0, 2),
-    "guest_room": YES_NO,
-    "mobility": one_of(["no", "tub", "roll-in"]),
-    "communication": YES_NO,
-    "wall_area": one_of([0, Decimal("0.5"), Decimal(60)]),
-}
-FINISH: Fields = {"name": TEXT, "coats": st.integers(1, 4), "loss": LOW_RATE}
-ITEM: Fields = {
-    "name": TEXT,
-    "kind": one_of(["fastener", "hardware", "glue", "abrasive", "blade", "bought", "packing"]),
-    "pack": st.integers(1, 500),
-    "loss": LOW_RATE,
-    "lead_weeks": st.integers(0, 20),
-}
-GRADE: Fields = {"name": TEXT, "wage": MONEY, "burden": decimals("0.00", "2.00")}
-OPERATION: Fields = {
-    "name": TEXT,
-    "where": one_of(["shop", "site"]),
-    "minutes": decimals("0.00", "90.00"),
-    "setup": decimals("0.0", "300.0"),
-    "setup_per": one_of(MEASURES),
-    "crew": st.integers(1, 4),
-    "repetition": decimals("0.500", "1.000"),
-}
-FREIGHT_CLASS: Fields = {
-    "from_density": decimals("0.0", "40.0"),
-    "freight_class": decimals("50.0", "500.0"),
-}
-TERMS: Fields = {
-    "bevel_angle": decimals("0.5", "60.0"),
-    "crossing": YES_NO,
-    "whole_last_sheet": YES_NO,
-    "waste_yield": decimals("0.30", "1.00"),
-    "overhead": RATE,
-    "contingency": LOW_RATE,
-    "margin": decimals("0.000", "0.900"),
-    "purchase_tax": LOW_RATE,
-    "sale_tax": LOW_RATE,
-    "taxed_sale": RATE,
-    "price_step": one_of([Decimal(each) for each in ("0.01", "0.05", "0.25", "1", "5", "12.5")]),
-    "add_uplift": LOW_RATE,
-    "deduct_share": RATE,
-    "hours_per_day": decimals("0.5", "24.0"),
-    "site_crew": st.integers(1, 6),
-    "trips_per_floor": decimals("0.0", "3.0"),
-    "distance": decimals("0.0", "900.0"),
-    "vehicle_rate": decimals("0.00", "5.00"),
-    "lodging": MONEY,
-    "packing_share": LOW_RATE,
-    "packed_density": decimals("1.0", "400.0"),
-    "pallet_load": decimals("100.0", "2000.0"),
-    "pallet_space": decimals("1.0", "90.0"),
-    "freight_base": MONEY,
-    "spread_least": decimals("0.0", "200.0"),
-    "spread_most": decimals("200.0", "1000.0"),
-    "lift_limit": decimals("5.0", "60.0"),
-}
-
-
 def keys(*tables: Sequence[Row]) -> list[str]:
     """The keys of all rows."""
     return [row["key"] for table in tables for row in table]
@@ -164,7 +101,8 @@ class Drawing:
 
     def tables(self) -> dict[str, list[Row]]:
         """Rows by table, as `project_from_rows` reads them."""
-        terms, floors, types = self.terms(), self.rows("F", 1, 3, {"name": TEXT}), self.types()
+        floors, types = self.rows("F", 1, 3, {"name": TEXT}), self.rows("type", 1, 4, TYPE)
+        terms = self.terms()
         finishes, materials = self.finishes(), self.materials()
         other_finishes, other_materials = self.stand_ins(finishes), self.stand_ins(materials)
         profiles = [self.profile(n, terms, materials, finishes) for n in self.some(1, 2)]
@@ -201,14 +139,23 @@ class Drawing:
             "alternates": self.alternates([*other_finishes, *other_materials]),
             "screws": [self.screw(items)],
             **read_limits(self.unit).raw(),
-            **{table: read_rates(self.unit).raw()[table] for table in ("walls", "steps", "reaches")},
+            **{
+                table: read_rates(self.unit).raw()[table]
+                for table in ("walls", "withdrawal", "steps", "reaches")
+            },
         }
+
+    def rates(self, *tables: str) -> dict[str, Sequence[Row]]:
+        """Starting rates of the unit, as they come with the tool."""
+        raw = read_rates(self.unit).raw()
+        return {table: raw[table] for table in tables}
 
     def screw(self, items: Sequence[Row]) -> Row:
         """The screw of all rails, by the first item."""
         length = self.length(20, 120)
         return {
             "key": items[0]["key"],
+            "kind": self.draw(one_of(["wood", "lag"])),
             "diameter": self.length(2, 8),
             "length": length,
             "thread": self.length(10, self.mm(length)),
@@ -258,9 +205,6 @@ class Drawing:
         lengths = {name: self.length(*bounds) for name, bounds in sizes.items()}
         return {**lengths, **self.row(TERMS)}
 
-    def types(self) -> list[Row]:
-        return self.rows("type", 1, 4, TYPE)
-
     def counts(self, types: Sequence[Row], floors: Sequence[Row]) -> list[Row]:
         rooms = one_of([0, 0, 1, 2, 3, 7, 19, 64, 300])
         return [
@@ -287,15 +231,11 @@ class Drawing:
         wide = (40, 200) if form == "length" else (400, 1600)
         return {
             "key": f"material-{number}",
-            "name": self.draw(TEXT),
             "form": form,
             "length": self.length(1000, 3200),
             "width": self.length(*wide),
             "thickness": self.length(6, 24),
-            "density": self.draw(decimals("50.0", "490.0")),
-            "stiffness": self.draw(one_of([0, Decimal("9000.5")])),
-            "bending": self.draw(one_of([0, Decimal("9.75")])),
-            "emission": self.draw(one_of(["none", "ask", "stated"])),
+            **self.row(MATERIAL),
         }
 
     def stand_ins(self, rows: Sequence[Row]) -> list[Row]:
@@ -352,31 +292,20 @@ class Drawing:
             "bottom": self.length(0, 2200),
             "obstacle": self.length(0, 700),
             "spacing": self.length(250, 650),
-            **self.row(
-                {
-                    "room_type": one_of(keys(types)),
-                    "profile": one_of(keys(profiles)),
-                    "wall": one_of(["wood", "steel", "masonry"]),
-                    "over": one_of(["furniture", "path", "aside"]),
-                    "approach": one_of(["side", "forward"]),
-                }
-            ),
+            "room_type": self.draw(one_of(keys(types))),
+            "profile": self.draw(one_of(keys(profiles))),
+            **self.row(RUN),
         }
 
     def module(self, number: int) -> Row:
         return {
             "key": f"module-{number}",
-            "name": self.draw(TEXT),
             "width": self.length(20, 2000),
             "height": self.length(20, 2000),
             "depth": self.length(10, 600),
             "above": self.length(0, 200),
-            "purpose": self.draw(one_of(["reached", "mirror", "counter-mirror", "seen"])),
             "sill": self.length(0, 60),
-            "locked": self.draw(YES_NO),
-            "load": self.draw(PART),
-            "spares": self.draw(LOW_RATE),
-            "bought_weight": self.draw(one_of([0, Decimal("3.25")])),
+            **self.row(MODULE),
         }
 
     def part(
@@ -403,9 +332,7 @@ class Drawing:
             "grain": self.draw(one_of(["along", "any"])),
             "bevelled": bevelled,
             "finish": self.draw(one_of(["", *keys(finishes)])),
-            "faces": self.draw(FACES),
-            "long_edges": self.draw(FACES),
-            "short_edges": self.draw(FACES),
+            **self.row(FINISHED),
         }
 
     def finishes(self) -> list[Row]:
@@ -425,9 +352,7 @@ class Drawing:
     def sizes(self, finish: str) -> list[Row]:
         """One to three sizes; the volume in a smaller one never costs less."""
         chosen = self.draw(
-            one_of(
-                [["large"], ["large", "medium"], ["large", "small"], ["large", "medium", "small"]]
-            )
+            one_of([["large"], ["large", "medium"], ["large", "small"], list(SIZES)[::-1]])
         )
         holds, price = self.draw(decimals("0.50", "20.00")), self.draw(decimals("5.00", "400.00"))
         found: list[Row] = []
@@ -452,9 +377,7 @@ class Drawing:
     def stages(self) -> list[Row]:
         cuts = self.draw(st.sets(st.integers(1, 99), max_size=3))
         edges = [0, *sorted(cuts), 100]
-        shares = [
-            Decimal(upto - before) / 100 for before, upto in zip(edges, edges[1:], strict=False)
-        ]
+        shares = [Decimal(upto - before) / 100 for before, upto in pairwise(edges)]
         return [
             {"number": number, "name": self.draw(TEXT), "share": share}
             for number, share in enumerate(shares, start=1)

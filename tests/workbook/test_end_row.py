@@ -72,7 +72,12 @@ def insert_in_calc(
     pipe = f"rows-{uuid.uuid4().hex}"
     profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
     given = {
-        "command": [programs.program("soffice"), profile, *QUIET, f"--accept=pipe,name={pipe};urp;"],
+        "command": [
+            programs.program("soffice"),
+            profile,
+            *QUIET,
+            f"--accept=pipe,name={pipe};urp;",
+        ],
         "pipe": pipe,
         "jobs": [
             {"source": source.as_uri(), "target": target.as_uri(), "rows": rows}
@@ -98,16 +103,16 @@ def test_inserted_rows_are_counted(edited: Edited, tmp_path: Path) -> None:
     expected = write_book(with_rows(edited.book.estimate, NEW_ROWS), tmp_path / "book.xlsx")
     fresh = formula_values(edited.with_formulas)
     assert disagreements(formula_values(expected.path), fresh, at_least=500) == []
-    before, after = (each.values["price"]["total"][0] for each in (edited.book.estimate, expected.estimate))
+    before, after = (
+        each.values["price"]["total"][0] for each in (edited.book.estimate, expected.estimate)
+    )
     assert after > before, "the rows were to make a difference"
 
 
 @pytest.mark.slow
 def test_a_row_without_formulas_is_told(edited: Edited) -> None:
     """A person who forgets to copy the formulas down reads it on the sheet Checks."""
-    states = {
-        name: cells_of_name(edited.book.read, f"checks_{name}") for name in ("key", "state")
-    }
+    states = {name: cells_of_name(edited.book.read, f"checks_{name}") for name in ("key", "state")}
     (place,) = [
         ("Checks", state.coordinate)
         for key, state in zip(states["key"], states["state"], strict=True)

@@ -14,8 +14,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from estimator.expressions.tables import Definition, Table
 from estimator.workbook.styles import GREEN, SIGNS, STRAW
 from tests.workbook.conftest import Book
-from tests.workbook.formulas import address, cells_of_name, every_formula
 from tests.workbook.footers import in_parts
+from tests.workbook.formulas import address, cells_of_name, every_formula
 
 CHART = "{http://schemas.openxmlformats.org/drawingml/2006/chart}"
 PAPER = {"letter": "1", "A4": "9"}

@@ -165,7 +165,7 @@ def test_calc_shows_the_words_as_typed(project: Project, tmp_path: Path) -> None
 # --- Head and foot of a page ----------------------------------------------------------------------
 
 
-@given(st.text(st.sampled_from("ab&LCRPA1 =\""), min_size=1, max_size=300))
+@given(st.text(st.sampled_from('ab&LCRPA1 ="'), min_size=1, max_size=300))
 @example("x" * 119 + "& Co")
 @example("&" * 300)
 @example("12 Oak Street")

@@ -53,12 +53,12 @@ class Work:
         self.folder = tempfile.mkdtemp(prefix="fit-out-")
 
     def start(self) -> None:
-        """Write the copy that the engine reads, and ask; returns at once.
+        """Ask about the document as it stands; returns at once.
 
         Raises NoAnswerError when there is no engine to ask.
         """
         try:
-            path = workbook.write_copy(self.document, self.folder) if "path" in self.request else ""
+            path = workbook.as_file(self.document, self.folder) if "path" in self.request else ""
             self.engine = Engine(engine_command())
         except NoAnswerError:
             shutil.rmtree(self.folder, ignore_errors=True)

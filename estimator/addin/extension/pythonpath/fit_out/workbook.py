@@ -24,8 +24,14 @@ def file_name(document: Any) -> str:
     return str(uno.fileUrlToSystemPath(url)) if url.startswith("file:") else ""
 
 
-def write_copy(document: Any, folder: str) -> str:
-    """Write the document as it stands, unsaved changes too, into a folder; the copy's path."""
+def as_file(document: Any, folder: str) -> str:
+    """The path of a workbook that holds what the document holds.
+
+    Its own file if it is saved and a workbook; else a copy, unsaved changes too, in the folder.
+    """
+    own = file_name(document)
+    if own.lower().endswith(".xlsx") and not document.isModified():
+        return own
     name = Path(file_name(document) or "workbook").stem + ".xlsx"
     path = Path(folder) / name
     document.storeToURL(uno.systemPathToFileUrl(str(path)), (option("FilterName", XLSX),))

@@ -1,0 +1,141 @@
+"""Issuing: the next revision of a workbook, its copies for others, and the register of them.
+
+A revision's letter moves on with each issue, so that what a reader holds can be told from what
+came before. The workbook at hand is only read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+from estimator.copies.answers import Bid
+from estimator.copies.bids import award
+from estimator.copies.purchaser import purchaser_book
+from estimator.copies.register import Copy, with_issued
+from estimator.copies.requests import asked_of, request_book
+from estimator.copies.shop import shop_book
+from estimator.copies.site import site_html
+from estimator.documents.cut_plan import cut_plan_html
+from estimator.documents.figures import rows
+from estimator.documents.labels import labels_html
+from estimator.estimate import Estimate
+from estimator.files import whole_file
+from estimator.problems import Problem, raise_if_any
+from estimator.project.frames import frames
+from estimator.project.records import Project
+from estimator.quantities.findings import FAIL
+from estimator.revise.revise import next_path, next_project
+from estimator.workbook.read import read_workbook
+from estimator.workbook.write import write_workbook
+
+Planner = Callable[[Project], Estimate]
+
+
+def issue(book: Path, readers: Sequence[str], today: date, plan: Planner) -> list[Path]:
+    """Write the next revision and its copies beside the workbook; returns all that was written.
+
+    readers: of READERS. plan: from a project to its estimate. Raises ProblemsFound, and writes
+    nothing, when the workbook cannot be read, a check fails that a purchaser's price rests on, or a
+    file stands where one is to be written.
+    """
+    raise_if_any(
+        Problem("--to", each, " or ".join(READERS), "Name one of those.")
+        for each in readers
+        if each not in READERS
+    )
+    project = next_project(read_workbook(book).project, today)
+    target = next_path(book, project.project.revision)
+    refuse_existing([target])
+    planned = plan(project)
+    if PURCHASER in readers:
+        raise_if_any(failing_checks(planned))
+    copies = [
+        copy for reader in dict.fromkeys(readers) for copy in READERS[reader](planned, target.stem)
+    ]
+    refuse_existing([target, *(target.with_name(copy.name) for copy in copies)])
+    write_workbook(_registered(planned, copies, today), target)
+    return [target, *(_write(copy, target.parent) for copy in copies)]
+
+
+def award_bids(book: Path, awarded: Sequence[Bid], today: date, plan: Planner) -> Path:
+    """Write the next revision with the awarded prices in its rates; returns its path."""
+    project = next_project(award(read_workbook(book).project, awarded), today)
+    target = next_path(book, project.project.revision)
+    refuse_existing([target])
+    write_workbook(plan(project), target)
+    return target
+
+
+def failing_checks(estimate: Estimate) -> Iterator[Problem]:
+    """The checks on the sheet Checks that fail: no price may leave the office then."""
+    for check in rows(estimate.values["checks"]):
+        if check["state"] == FAIL:
+            place = f"Checks, {check['label']}"
+            yield Problem(place, f"{check['found']:g}", "0 before a price leaves", check["mend"])
+
+
+def refuse_existing(paths: Sequence[Path]) -> None:
+    """Raise ProblemsFound if anything stands where a file is to be written."""
+    raise_if_any(
+        Problem(
+            str(path), "a file", "a name that is free", "Move it away; nothing is written over."
+        )
+        for path in paths
+        if path.exists()
+    )
+
+
+def _registered(planned: Estimate, copies: Sequence[Copy], today: date) -> Estimate:
+    project = with_issued(planned.project, copies, today)
+    register = frames(project)["issued"]
+    return replace(
+        planned,
+        project=project,
+        typed={**planned.typed, "issued": register},
+        values={**planned.values, "issued": register},
+    )
+
+
+def _write(copy: Copy, folder: Path) -> Path:
+    path = folder / copy.name
+    with whole_file(path) as temporary:
+        temporary.write_bytes(copy.content)
+    return path
+
+
+# --- Who gets what -------------------------------------------------------------------------------
+
+
+def _for_purchaser(estimate: Estimate, stem: str) -> list[Copy]:
+    return [Copy(PURCHASER, f"{stem} for purchaser.xlsx", purchaser_book(estimate))]
+
+
+def _for_suppliers(estimate: Estimate, stem: str) -> list[Copy]:
+    return [
+        Copy("suppliers", f"{stem} price request {kind}.xlsx", request_book(estimate, kind, lines))
+        for kind, lines in asked_of(estimate).items()
+    ]
+
+
+def _for_shop(estimate: Estimate, stem: str) -> list[Copy]:
+    pages = {"cut plan": cut_plan_html(estimate), "labels": labels_html(estimate)}
+    return [
+        Copy("shop", f"{stem} for shop.xlsx", shop_book(estimate)),
+        *(Copy("shop", f"{stem} {name}.html", page.encode()) for name, page in pages.items()),
+    ]
+
+
+def _for_site(estimate: Estimate, stem: str) -> list[Copy]:
+    return [Copy("site", f"{stem} for site.html", site_html(estimate).encode())]
+
+
+PURCHASER = "purchaser"
+READERS: Mapping[str, Callable[[Estimate, str], list[Copy]]] = {
+    PURCHASER: _for_purchaser,
+    "suppliers": _for_suppliers,
+    "shop": _for_shop,
+    "site": _for_site,
+}

@@ -1,0 +1,59 @@
+"""Price vectors bound every mix, and quick plans agree with full ones."""
+
+from __future__ import annotations
+
+import random
+from fractions import Fraction
+
+import pytest
+
+from estimator.planner.cutting import Part, Stock, plan_sheets
+from estimator.planner.mixes import plan_mixes, price_vectors
+
+EIGHTH = Fraction(1, 8)
+SHEET = [Stock("ply", 96, 48)]
+SIZES = [(30, 11), (22, 9), (40, 15), (18, 6), (61, 12), (33, 20), (12, 4), (27, 17)]
+PARTS = [Part(f"p{i}", a, b, 0, i % 3 == 0) for i, (a, b) in enumerate(SIZES)]
+
+
+def mixes(number: int) -> list[dict[str, int]]:
+    rng = random.Random(number)
+    return [{part.key: rng.randint(0, 120) for part in PARTS} for _ in range(number)]
+
+
+def test_the_greatest_of_the_vectors_bounds_and_nearly_meets_other_mixes() -> None:
+    vectors = price_vectors(PARTS, SHEET, mixes(8), kerf=EIGHTH)
+    others = mixes(12)
+    for mix, plan in zip(others, plan_mixes(PARTS, SHEET, others, kerf=EIGHTH), strict=True):
+        live = max(vector.bound(mix) for vector in vectors)
+        assert live <= plan.bound + 1e-9
+        assert plan.bound <= plan.cost
+        assert plan.cost - live <= max(1.5, 0.02 * plan.cost) + 1
+
+
+def test_a_quick_plan_needs_no_more_sheets_than_a_plan_of_its_own() -> None:
+    for mix, quick in zip(mixes(5), plan_mixes(PARTS, SHEET, mixes(5), kerf=EIGHTH), strict=True):
+        parts = [Part(p.key, p.length, p.width, mix[p.key], p.may_turn) for p in PARTS]
+        own = plan_sheets(parts, SHEET, kerf=EIGHTH)
+        assert quick.bound == pytest.approx(own.bound, rel=1e-6)
+        assert abs(quick.sheets - own.sheets) <= 1
+
+
+def test_a_part_that_a_mix_leaves_out_has_a_price() -> None:
+    only = {PARTS[0].key: 50}
+    (vector,) = price_vectors(PARTS, SHEET, [only], kerf=EIGHTH)
+    assert set(vector.prices) == {part.key for part in PARTS}
+
+
+def test_limited_stock_takes_a_credit_off() -> None:
+    stock = [*SHEET, Stock("offcut", 48, 48, cost=0, on_hand=4)]
+    demand = {PARTS[4].key: 0, PARTS[0].key: 200}
+    (vector,) = price_vectors(PARTS, stock, [demand], kerf=EIGHTH)
+    assert vector.credit > 0
+    for mix, plan in zip(mixes(5), plan_mixes(PARTS, stock, mixes(5), kerf=EIGHTH), strict=True):
+        assert vector.bound(mix) <= plan.cost
+
+
+def test_an_unknown_part_in_a_mix_is_refused() -> None:
+    with pytest.raises(ValueError, match="nobody"):
+        price_vectors(PARTS, SHEET, [{"nobody": 3}], kerf=EIGHTH)
