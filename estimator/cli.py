@@ -27,6 +27,7 @@ from estimator.problems import Problem, ProblemsFound
 if TYPE_CHECKING:  # the commands import what they need, so that a short one answers at once
     from estimator.estimate import Estimate
     from estimator.project.records import Project
+    from estimator.revise.compare import Comparison
 
 DEMO = "merrowby-lodge"
 CANNOT, FAILING = 2, 1
@@ -142,13 +143,49 @@ def cuts(book: Book) -> None:
 
 
 @app.command()
+def revise(
+    book: Book,
+    target: Annotated[
+        Path | None, typer.Option("--out", "-o", metavar="OUT.xlsx", help="Where to write it.")
+    ] = None,
+) -> None:
+    """Plan again and write the next revision beside the workbook, which stays untouched."""
+    from estimator.revise.revise import revise as next_revision
+
+    with _progress() as show, _stop_on_interrupt() as stop:
+        made = next_revision(book, target, today=date.today(), progress=show, stop=stop)
+    _print_walk(made.comparison)
+    if made.left_behind:
+        err.print("\nNot carried over; copy what you want to keep:")
+        for each in made.left_behind:
+            err.print(f"  {escape(str(each))}")
+    out.print(f"\nWrote {escape(str(made.path))}. {escape(str(book))} is as it was.")
+
+
+@app.command()
+def compare(
+    old: Annotated[Path, typer.Argument(metavar="OLD.xlsx", help="The earlier workbook.")],
+    new: Annotated[Path, typer.Argument(metavar="NEW.xlsx", help="The later workbook.")],
+    as_json: Annotated[bool, typer.Option("--json", help="Plain data for other programs.")] = False,
+) -> None:
+    """Say what changed between two workbooks, and what each group of changes does to the price."""
+    from estimator.revise.compare import compare as compared
+
+    found = compared(old, new)
+    if as_json:
+        out.print_json(data=found.as_json())
+        return
+    for each in found.changes:
+        out.print(f"  {escape(str(each))}")
+    _print_walk(found)
+
+
+@app.command()
 def issue(
     book: Book,
     to: Annotated[
         list[str],
-        typer.Option(
-            "--to", help="purchaser, suppliers, shop or site; may be repeated."
-        ),
+        typer.Option("--to", help="purchaser, suppliers, shop or site; may be repeated."),
     ],
 ) -> None:
     """Plan again; write the next revision, its copies for others, and its register of them."""
@@ -167,7 +204,7 @@ def receive(
         list[str] | None,
         typer.Option(
             "--award",
-            help="lowest, or ITEM=SUPPLIER; several times. Writes the next revision at those prices.",
+            help="lowest, or ITEM=SUPPLIER; may be repeated. Writes the next revision.",
         ),
     ] = None,
 ) -> None:
@@ -274,6 +311,16 @@ def refuse_existing(paths: Sequence[Path]) -> None:
         raise ProblemsFound(problems)
 
 
+def _print_walk(found: Comparison) -> None:
+    table = Table("Price walk", found.currency, box=None, pad_edge=False)
+    table.columns[1].justify = "right"
+    table.add_row(escape(found.old), f"{found.walk.before:,.2f}")
+    for step in found.walk.steps:
+        table.add_row(f"  {escape(step.group)}", f"{step.amount:+,.2f}")
+    table.add_row(escape(found.new), f"{found.walk.after:,.2f}", style="bold")
+    out.print(table)
+
+
 def _print_written(paths: Sequence[Path]) -> None:
     for each in paths:
         out.print(f"Wrote {escape(str(each))}.")
@@ -286,8 +333,9 @@ def _print_bids(bids: Sequence[dict[Hashable, Any]]) -> None:
     for bid in bids:
         marks = " ".join(word for word in (bid["lowest"], bid["awarded"]) if word)
         table.add_row(
-            escape(bid["item"]), escape(bid["supplier"]), f"{bid['each']:,.4f}", f"{bid['pack']:,.0f}",
-            f"{bid['packs']:,.0f}", f"{bid['amount']:,.2f}", f"{bid['lead']:,.0f}", marks,
+            escape(bid["item"]), escape(bid["supplier"]), f"{bid['each']:,.4f}",
+            f"{bid['pack']:,.0f}", f"{bid['packs']:,.0f}", f"{bid['amount']:,.2f}",
+            f"{bid['lead']:,.0f}", marks,
         )  # fmt: skip
     out.print(table if bids else "No bid that can be compared.")
 

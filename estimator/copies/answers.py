@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -92,7 +93,7 @@ class Answer:
         self.lines = list(self._lines())
         self._check_unchanged()
         self.supplier = self._words_of("answer_supplier")
-        self.day = self._words_of("answer_day")
+        self.day = day_of(self._words_of("answer_day"))
         if self._is_for(estimate, kind) and self._has_name():
             self._read_lines({each.key.casefold(): each for each in asked.get(kind, [])})
 
@@ -237,9 +238,18 @@ class Answer:
     @staticmethod
     def _text(cell: Cell) -> str:
         value: Any = cell.value
+        if isinstance(value, datetime):  # a day typed as one
+            value = value.date()
         if isinstance(value, float) and value.is_integer():
             value = int(value)
         return "" if value is None else str(value).strip()
+
+
+def day_of(words: str) -> str:
+    """A day that a program turned into its day number, as 2026-11-25; else the words."""
+    if not (words.isascii() and words.isdigit() and 20_000 <= int(words) <= 80_000):
+        return words
+    return (date(1899, 12, 30) + timedelta(days=int(words))).isoformat()
 
 
 HEAD = ("number", "kind", "job", "currency", "check")

@@ -243,13 +243,14 @@ def least_largest(columns: Counts, wanted: Counts, turns: int = 40) -> Counts:
     Least squares over and over, each time with the weights times the deviations (C. L. Lawson's
     method, 1961; from memory).
     """
-    weights = np.ones(len(wanted))
+    weights: Counts = np.ones(len(wanted))
     best: Counts = np.zeros(columns.shape[1])
     least = np.inf
     for _ in range(turns):
         root = np.sqrt(weights)
-        found = np.linalg.lstsq(columns * root[:, None], wanted * root, rcond=None)[0]
-        off = np.abs(columns @ found - wanted)
+        answer = np.linalg.lstsq(columns * root[:, None], wanted * root, rcond=None)[0]
+        found = np.asarray(answer, dtype=np.float64)
+        off: Counts = np.abs(columns @ found - wanted)
         if off.max(initial=0) < least:
             best, least = found, off.max(initial=0)
         weights = weights * off

@@ -65,7 +65,7 @@ def _cover(estimate: Estimate) -> Cover:
             "at once, in any spreadsheet program and without macros.",
             "The price holds while the sheet Rooms says so. Outside its bounds it says: ask for a "
             "new price; the figures are then no offer.",
-            "Alternates: say yes to take one. Acceptance: fill in, sign, and send the workbook back.",
+            "Alternates: say yes to take one. Acceptance: fill in, sign, and send it back.",
         ),
         KEY,
         [each.text for each in estimate.project.clauses if each.kind == "caution"],
@@ -107,19 +107,7 @@ def _tables(estimate: Estimate, band: Band) -> Iterator[tuple[str, list[Row]]]:
     yield "answer", [{"least": band.least_rooms, "most": band.most_rooms}]
     yield "parts", [{}]
     yield "alternates", [_alternate(each) for each in rows(values["alternates"])]
-    names = {each.key.casefold(): each.name for each in project.modules}
-    yield "contents", [
-        {"room_type": each.room_type, "module": each.module, "each": each.each,
-         "name": names[each.module.casefold()]}
-        for each in project.contents
-    ]  # fmt: skip
-    yield "modules", [_module(each, project) for each in project.modules]
-    profiles = {each.key.casefold(): each.name for each in project.profiles}
-    yield "runs", [
-        {"room_type": each.room_type, "key": each.key, "length": plain(each.length),
-         "bottom": plain(each.bottom), "profile": profiles[each.profile.casefold()]}
-        for each in project.runs
-    ]  # fmt: skip
+    yield from _furniture(project)
     yield "times", _times(estimate)
     yield (
         "stages",
@@ -134,6 +122,22 @@ def _tables(estimate: Estimate, band: Band) -> Iterator[tuple[str, list[Row]]]:
         for each in project.clauses
     ]  # fmt: skip
     yield "acceptance", [{}]
+
+
+def _furniture(project: Project) -> Iterator[tuple[str, list[Row]]]:
+    names = {each.key.casefold(): each.name for each in project.modules}
+    yield "contents", [
+        {"room_type": each.room_type, "module": each.module, "each": each.each,
+         "name": names[each.module.casefold()]}
+        for each in project.contents
+    ]  # fmt: skip
+    yield "modules", [_module(each, project) for each in project.modules]
+    profiles = {each.key.casefold(): each.name for each in project.profiles}
+    yield "runs", [
+        {"room_type": each.room_type, "key": each.key, "length": plain(each.length),
+         "bottom": plain(each.bottom), "profile": profiles[each.profile.casefold()]}
+        for each in project.runs
+    ]  # fmt: skip
 
 
 def _rates(estimate: Estimate) -> Row:

@@ -25,8 +25,11 @@ def purchaser_model(length_unit: LengthUnit, floors: Sequence[str]) -> Model:
     _define_rooms(model)
     _define_answer(model)
     _define_price(model)
-    _define_furniture(model, length_unit)
+    _define_contents(model)
+    _define_modules(model, length_unit)
+    _define_runs(model, length_unit)
     _define_terms(model)
+    _define_acceptance(model)
     return model
 
 
@@ -60,9 +63,9 @@ def _define_rates(model: Model) -> None:
     for name, label, note, show in (
         ("sale_tax", "Tax on the sale", "Charged on the taxed share.", "percent"),
         ("taxed_sale", "Taxed share of the sale", "The share of the price it falls on.", "percent"),
-        ("freight", "About, for freight", "Of the price before tax; it does not part.", "percent"),
-        ("installation", "About, for installation", "Of the price before tax; it does not part.", "percent"),
-        ("tolerance", "Tolerance", "How near the price here is to a new estimate, inside the bounds.", "percent"),
+        ("freight", "About, for freight", "Of the price before tax.", "percent"),
+        ("installation", "About, for installation", "Of the price before tax.", "percent"),
+        ("tolerance", "Tolerance", "Of the price, to a new estimate.", "percent"),
         ("cents", "Decimals of money", "Money is rounded to cents, halves up.", "whole"),
         ("guard", "Decimals kept", "Before rounding up to whole pieces.", "whole"),
     ):  # fmt: skip
@@ -192,13 +195,13 @@ def _define_price(model: Model) -> None:
     _money(parts, "furniture", "Furniture", rest, "The rest.")
 
 
-def _define_furniture(model: Model, length_unit: LengthUnit) -> None:
-    rooms, rates = model["rooms"], model["rates"]
+def _define_contents(model: Model) -> None:
+    rooms = model["rooms"]
     contents = model.table(
         "contents", "Furniture by room type", "Furniture", "What hangs in a room of each type."
     )
     room_type = contents.label("room_type", "Room type", "Its short name.")
-    module = contents.label("module", "Module", "Its short name.")
+    contents.label("module", "Module", "Its short name.")
     contents.label("name", "Name", "What it is.")
     each = contents.planned("each", "In a room", "module/room", "How many.", show="whole")
     fitted = total(rooms["now"], rooms["key"] == room_type)
@@ -211,6 +214,10 @@ def _define_furniture(model: Model, length_unit: LengthUnit) -> None:
         "With mock-ups, without spares.",
         show="whole",
     )
+
+
+def _define_modules(model: Model, length_unit: LengthUnit) -> None:
+    contents, rates = model["contents"], model["rates"]
     modules = model.table("modules", "Schedule of modules", "Modules", "What hangs on the rails.")
     key = modules.label("key", "Module", "Its short name.")
     modules.label("name", "Name", "What it is.")
@@ -226,6 +233,9 @@ def _define_furniture(model: Model, length_unit: LengthUnit) -> None:
     modules.quantity("spare", "Spare", "module", spare, "Rounded up.", show="whole")
     made = modules["needed"] + modules["spare"]
     modules.quantity("made", "Delivered", "module", made, "In rooms and spare.", show="whole")
+
+
+def _define_runs(model: Model, length_unit: LengthUnit) -> None:
     runs = model.table("runs", "Rails", "Rails", "The rails of each room type.")
     runs.label("room_type", "Room type", "Its short name.")
     runs.label("key", "Rail", "Its short name.")
@@ -260,6 +270,9 @@ def _define_terms(model: Model) -> None:
     clauses.label("kind", "Kind", "included, excluded, allowance or caution.")
     clauses.label("text", "Text", "What it says.")
     clauses.planned("amount", "Allowance", "money", "A sum in the price, of an allowance only.")
+
+
+def _define_acceptance(model: Model) -> None:
     accept = model.table(
         "acceptance", "Acceptance", "Acceptance",
         "To order what stands on these sheets: fill in, sign, and send it back.", kind="form",

@@ -115,8 +115,8 @@ def _labels(estimate: Estimate) -> Iterator[Row]:
             if batch["floor"].casefold() == floor.key.casefold():
                 kind = types[batch["room_type"].casefold()]
                 hung = modules_in_room(estimate.project, kind.key)
-                yield from _labels_of(floor.key, kind.name, int(batch["rooms"]),
-                                      {modules[key].name: each for key, each in hung.items()})  # fmt: skip
+                names = {modules[key].name: each for key, each in hung.items()}
+                yield from _labels_of(floor.key, kind.name, int(batch["rooms"]), names)
 
 
 def _labels_of(floor: str, room_type: str, rooms: int, hung: Mapping[str, int]) -> Iterator[Row]:
@@ -164,7 +164,8 @@ def _finish(estimate: Estimate) -> Iterator[Row]:
                 "finish": finish.name, "what": f"{each.key} {each.name}",
                 "pieces": figures["needed"], "coats": finish.coats,
                 "area": face * each.faces * figures["needed"],
-                "sides": f"{each.faces} faces, {each.long_edges} long and {each.short_edges} short edges",
+                "sides": f"{each.faces} faces, {each.long_edges} long edges, "
+                f"{each.short_edges} short edges",
             }  # fmt: skip
     for profile, figures in zip(
         estimate.project.profiles, rows(estimate.values["profiles"]), strict=True
@@ -174,6 +175,7 @@ def _finish(estimate: Estimate) -> Iterator[Row]:
             feet, per_area = figures["feet"], 12 if square == 144 else 1000
             yield {
                 "finish": finish.name, "what": f"rail {profile.name}", "pieces": figures["pieces"],
-                "coats": finish.coats, "area": feet * float(profile.width) / per_area * profile.faces,
+                "coats": finish.coats,
+                "area": feet * float(profile.width) / per_area * profile.faces,
                 "sides": f"{profile.faces} faces",
             }  # fmt: skip

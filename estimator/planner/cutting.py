@@ -102,13 +102,22 @@ def plan_sheets(
     Raises PartDoesNotFit, NotEnoughStock, and ValueError or TypeError for senseless input.
     """
     job = lay_out(parts, stock, exact(kerf, "kerf"), exact(trim, "trim"), stages, first_cuts)
-    demand = [part.demand for part in parts]
-    master = Master(job)
+    return plan_demand(Master(job), [part.demand for part in parts], effort, progress, stop)
+
+
+def plan_demand(
+    master: Master,
+    demand: Sequence[int],
+    effort: Effort | None = None,
+    progress: Progress | None = None,
+    stop: Stop | None = None,
+) -> Plan:
+    """The plan of a demand, from the patterns that the master has met so far onwards."""
     relaxation = master.solve(demand, stop, progress)
     rounder = Rounder(master, relaxation, demand)
     sheets = rounder.search(effort or Effort(), stop, progress)
     stopped = not relaxation.finished or (stop is not None and stop())
-    return make_plan(job, sheets, relaxation, demand, rounder.cost(sheets), stopped)
+    return make_plan(master.job, sheets, relaxation, demand, rounder.cost(sheets), stopped)
 
 
 def make_plan(

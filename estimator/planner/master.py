@@ -68,7 +68,7 @@ class Master:
         self.job = job
         self.pricers = [Pricer(job, number) for number in range(len(job.frames))]
         self.costs = [exact(sheet.cost, sheet.key) for sheet in job.stock]
-        self.scale = Fraction(SCALE) / max([cost for cost in self.costs if cost > 0] or [1])
+        self.scale = Fraction(SCALE) / (max(self.costs) or Fraction(1))
         self.step = common_divisor(self.costs) or Fraction(1)
         self.turn = 0
         self.work = sum(
@@ -86,7 +86,7 @@ class Master:
             most = float(job.stock[i].on_hand or 0)
             self.solver.addRow(-inf, most, 0, np.array([], dtype=np.int32), np.array([]))
         # A way out for parts that limited stock can't cover; dear enough never to stay in.
-        dear = 1e3 * float(max(self.costs, default=Fraction(1)) or 1)
+        dear = 1e3 * float(max(self.costs) or 1)
         for row in range(len(job.parts)):
             self.solver.addCol(dear, 0.0, inf, 1, np.array([row], dtype=np.int32), np.ones(1))
 
@@ -120,6 +120,7 @@ class Master:
             # Once the coarse grid is exhausted it has little more to give.
             care = least_care if fresh else Care(care + 1)
             least_care = max(least_care, min(care, Care.FINE))
+        assert best is not None
         return self._relaxation(best, demand, halted)
 
     def reconsider(self, left: Ints, rounds: int) -> tuple[Floats, Floats, float]:
@@ -214,7 +215,7 @@ class Master:
 
 def quiet_solver() -> highspy.Highs:
     """A solver that says nothing and gives the same answer everywhere."""
-    solver = highspy.Highs()
+    solver = highspy.Highs()  # type: ignore[no-untyped-call]
     solver.setOptionValue("output_flag", False)
     solver.setOptionValue("threads", 1)
     solver.setOptionValue("random_seed", 1)

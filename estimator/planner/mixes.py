@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from estimator.planner.cutting import BOTH_WAYS, above, below, prices_of
+from estimator.planner.cutting import BOTH_WAYS, Plan, above, below, plan_demand, prices_of
 from estimator.planner.grid import FirstCut, lay_out
 from estimator.planner.master import Master, Progress, Stop
 from estimator.planner.parts import Exact, Part, Stock, exact
@@ -70,6 +70,16 @@ class Mixes:
         """The prices that make the bound as high as it gets at this demand."""
         bound = self.master.solve(self._numbers(demand), stop).bound
         return PriceVector(prices_of(self.job, bound), above(bound.credit))
+
+    def whole_plan(
+        self,
+        demand: Demand,
+        effort: Effort | None = None,
+        progress: Progress | None = None,
+        stop: Stop | None = None,
+    ) -> Plan:
+        """The plan of one demand with its patterns, which later demands then start from."""
+        return plan_demand(self.master, self._numbers(demand), effort, progress, stop)
 
     def plan(self, demand: Demand, effort: Effort | None = None) -> MixPlan:
         """A whole-number plan for this demand, in counts only."""

@@ -321,7 +321,8 @@ def _rough_knapsack(strips: NDArray[np.float32], sizes: Ints, cells: int) -> NDA
             gain = table[: cells + 1 - copies * size] + np.float32(copies) * strip
             np.maximum(table[copies * size :], gain, out=table[copies * size :])
             copies *= 2
-    return table[-1]
+    best: NDArray[np.float32] = table[-1]
+    return best
 
 
 def _rises(values: Ints) -> Ints:

@@ -19,7 +19,6 @@ def best_mix(
     demand: Sequence[int],
     target: Fraction,
     nodes: int,
-    start: Mapping[Column, int] | None = None,
 ) -> Counter[Column] | None:
     """The cheapest whole numbers of the columns that meet the demand, or the best found.
 
@@ -34,11 +33,9 @@ def best_mix(
     ):
         solver.setOptionValue(option, value)
     _write(solver, master, columns, demand)
-    if start is not None:
-        given = highspy.HighsSolution()
-        given.col_value = [float(start.get(column, 0)) for column in columns]
-        solver.setSolution(given)
     solver.run()
+    if not columns:
+        return None
     values = np.rint(np.array(solver.getSolution().col_value)).astype(int)
     if not len(values):
         return None

@@ -1,10 +1,11 @@
 """Whole sheets, as near to the proven bound as can be had.
 
 The linear programme's answer rounded down covers most of the demand; the rest is filled sheet by
-sheet. Then rounds of change: take some sheets out of the plan, fill what they held anew with
-values that favour parts which have lately been cut with waste, keep the outcome unless it is
-worse. Between the rounds a whole-number programme over all patterns met so far looks for a better
-mix of them. Everything is bounded by counts of rounds and nodes, and random choices are seeded.
+sheet. Then trials take turns until the rounded bound is reached: fill the rest anew with values
+that favour parts lately cut with waste; take some sheets out of the plan and fill again; dive,
+that is fix sheets one by one with the linear programme solved anew for what is left; and let a
+whole-number programme mix all patterns that a plan at the rounded bound could hold. Everything is
+bounded by counts of rounds and nodes, and random choices are seeded.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ import math
 import random
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -20,25 +22,26 @@ import numpy as np
 
 from estimator.planner.columns import Column
 from estimator.planner.filling import Filler, Wanted
-from estimator.planner.grid import Ints, common_divisor
+from estimator.planner.grid import Ints
 from estimator.planner.master import SCALE, Floats, Master, Progress, Relaxation, Stop
 from estimator.planner.parts import NotEnoughStock
 from estimator.planner.programme import best_mix
+from estimator.planner.tidying import patterns_and_rest, without_surplus
 
 Sheets = Counter[Column]
-import os
-DI=int(os.environ.get('DI','10'))
-NOISE=float(os.environ.get('NO','0.02'))
 LEAST_WORTH = SCALE // 10**5  # parts without a price are filled in all the same
+MIXED = 5  # patterns per part in a mix, at most
+NOISE = 0.02  # share of a sheet's cost by which dives differ from one another
 
 
 @dataclass(frozen=True)
 class Effort:
-    """How long to look for fewer sheets."""
+    """How long to look for fewer sheets, and then for fewer patterns; counts, not seconds."""
 
-    rounds: int = 400
-    between_programmes: int = 40
-    nodes: int = 50
+    rounds: int = 60
+    programme_every: int = 20
+    nodes: int = 10
+    niceties: int = 6
 
 
 class Rounder:
@@ -58,19 +61,20 @@ class Rounder:
         self.costs = master.costs
         self.met: dict[Column, None] = {}
         self.fillers = self._fillers()
-        step = common_divisor(self.costs) or Fraction(1)
-        self.target = math.ceil(relaxation.least / step) * step
+        self.target = math.ceil(relaxation.least / master.step) * master.step
 
     def _fillers(self) -> list[tuple[Filler, float]]:
         """A filler per frame with its share in the linear programme."""
         spans: list[Counter[int]] = [Counter() for _ in self.job.frames]
-        for column, times in zip(self.columns, self.relaxation.times, strict=True):
+        shares = [1e-3] * len(self.job.frames)
+        for column, times in zip(self.columns, self.relaxation.times.tolist(), strict=True):
             if times > 1e-9:
+                shares[column.frame] += times
                 for section, many in column.sections:
-                    spans[column.frame][section.span] += times * many
+                    spans[column.frame][section.span] += math.ceil(times * many)
         return [
-            (Filler(pricer, [span for span, _ in seen.most_common(24)]), sum(seen.values()) + 1e-3)
-            for pricer, seen in zip(self.master.pricers, spans, strict=True)
+            (Filler(pricer, [span for span, _ in seen.most_common(24)]), share)
+            for pricer, seen, share in zip(self.master.pricers, spans, shares, strict=True)
         ]
 
     def cost(self, sheets: Mapping[Column, int]) -> Fraction:
@@ -80,75 +84,53 @@ class Rounder:
     def search(
         self, effort: Effort, stop: Stop | None = None, progress: Progress | None = None
     ) -> Sheets:
-        """The best plan found; stops at the rounded bound."""
-        now = best = self.fill(self.rounded_down())
+        """The best plan found; stops looking for fewer sheets at the rounded bound."""
+        now = best = self._first(effort)
         for turn in range(effort.rounds):
             if self.cost(best) <= self.target or (stop is not None and stop()):
                 break
             if progress:
-                progress("whole sheets", float(self.target / self.cost(best)))
-            trial = self.trial(turn, now, effort)
-            if self._rank(trial) <= self._rank(now):
-                now = trial
+                progress("whole sheets", float(self.relaxation.least / self.cost(best)))
+            with suppress(NotEnoughStock):
+                now = min(self._trial(turn, now, effort), now, key=self._rank)
             if self._rank(now) < self._rank(best):
                 best = now
-        return best
+        return self._nicest(best, effort, stop)
 
-    def trial(self, turn: int, now: Sheets, effort: Effort) -> Sheets:
-        """Another plan: afresh at first, then a change of the present one."""
-        if turn % effort.between_programmes == effort.between_programmes - 1:
-            columns = list({**self.master.pool, **self.met, **dict.fromkeys(now)})
-            mix = best_mix(self.master, columns, list(self.demand), self.target, effort.nodes, now)
-            return mix or now
-        if turn % DI == DI-1:
+    def _first(self, effort: Effort) -> Sheets:
+        try:
+            return self.fill(self.rounded_down())
+        except NotEnoughStock:
+            mix = self.mixed(effort.nodes)
+            if mix is None:
+                raise
+            return mix
+
+    def _trial(self, turn: int, now: Sheets, effort: Effort) -> Sheets:
+        if turn % effort.programme_every == effort.programme_every - 1:
+            return self.mixed(effort.nodes) or now
+        if turn % 3 == 2:
             return self.dive()
-        if turn < effort.between_programmes // 2:
-            return self.fill(self.thinned(self.rounded_down(), 0, 3))
-        return self.fill(self.thinned(now, 2, 8))
+        if turn % 3 == 1 and turn > effort.programme_every:
+            return self.fill(self.thinned(now, 2, 8))
+        return self.fill(self.thinned(self.rounded_down(), 0, 3))
 
-    def dive(self) -> Sheets:
-        """Fix sheets one after the other, with the linear programme solved anew for the rest."""
-        sheets = self.thinned(self.rounded_down(), 0, 2)
-        left = np.maximum(self.demand - self._yields(sheets), 0)
-        best: Sheets | None = None
-        while left.any():
-            times, duals, value = self.master.reconsider(left, 6)
-            spare = float(self.target - self.cost(sheets)) - value
-            if spare < -1e-6 and best is not None:
+    def _nicest(self, best: Sheets, effort: Effort, stop: Stop | None) -> Sheets:
+        """Of plans at the same cost the one with the fewest patterns, then the largest rest."""
+        demand = self.demand.tolist()
+        nicest = without_surplus(self.job, best, demand)
+        for _ in range(effort.niceties):
+            if stop is not None and stop():
                 break
-            chosen = self._surest(times, duals, left)
-            for column, number in chosen.items():
-                sheets[column] += number
-            left = np.maximum(self.demand - self._yields(sheets), 0)
-            trial = self.fill(sheets)
-            if best is None or self._rank(trial) < self._rank(best):
-                best = trial
-            if self.cost(best) <= self.target:
-                break
-        return best or self.fill(sheets)
+            with suppress(NotEnoughStock):
+                trial = self.fill(self.thinned(self.rounded_down(), 0, 2))
+                if self.cost(trial) <= self.cost(nicest):
+                    tidy = without_surplus(self.job, trial, demand)
+                    nicest = min(nicest, tidy, key=self._nicety)
+        return nicest
 
-    def _yields(self, sheets: Sheets) -> Ints:
-        made = np.zeros_like(self.demand)
-        for column, times in sheets.items():
-            made[column.parts] += times * column.pieces
-        return made
-
-    def _surest(self, times: Floats, duals: Floats, left: Ints) -> Sheets:
-        """Whole sheets of the solution, else the one sheet that loses least against the duals."""
-        columns = list(self.master.pool)
-        whole = {c: int(n) for c, n in zip(columns, np.floor(times + 1e-6), strict=False) if n >= 1}
-        if whole:
-            return Counter(whole)
-        values = np.maximum(duals * float(self.master.scale), LEAST_WORTH).astype(np.int64)
-        tries = [c for c, n in zip(columns, times, strict=False) if n > 0.2]
-        for filler, share in self.fillers:
-            column = filler.sheet(Wanted(left.copy(), values)) if share > 0.01 else None
-            if column is not None:
-                tries.append(column)
-        def loss(column: Column) -> float:
-            kept = float((duals[column.parts] * np.minimum(column.pieces, left[column.parts])).sum())
-            return (1 - kept / float(self.costs[column.stock])) + self.random.uniform(0, NOISE)
-        return Counter([min(tries, key=loss)])
+    def _nicety(self, sheets: Sheets) -> tuple[Fraction, int, Fraction]:
+        return self.cost(sheets), *patterns_and_rest(self.job, sheets)
 
     def rounded_down(self) -> Sheets:
         """The linear programme's sheets without their fractions."""
@@ -157,27 +139,38 @@ class Rounder:
 
     def thinned(self, sheets: Sheets, least: int, most: int) -> Sheets:
         """The plan without a few sheets, wasteful ones more often than not."""
-        each = list(sheets.elements())
-        waste = [1.02 - self.fullness(column) for column in each]
+        kinds = list(sheets)
+        weights = [sheets[column] * (1.02 - self.fullness(column)) for column in kinds]
         fewer = Counter(sheets)
-        for _ in range(min(len(each), self.random.randint(least, most))):
-            taken = self.random.choices(range(len(each)), waste)[0]
-            if fewer[each[taken]] > 0:
-                fewer[each[taken]] -= 1
+        for _ in range(self.random.randint(least, most) if kinds else 0):
+            taken = self.random.choices(kinds, weights)[0]
+            fewer[taken] = max(0, fewer[taken] - 1)
         return +fewer
+
+    def mixed(self, nodes: int) -> Sheets | None:
+        """The best mix of all patterns met that can be in a plan at the rounded bound."""
+        spare = float(self.target - self.relaxation.least) + 1e-6
+        losses = {column: self._loss(column) for column in {**self.master.pool, **self.met}}
+        good = [column for column, loss in losses.items() if loss <= spare]
+        columns = sorted(good, key=losses.__getitem__)[: MIXED * len(self.demand) + 100]
+        return best_mix(self.master, columns, self.demand.tolist(), self.target, nodes)
+
+    def _loss(self, column: Column) -> float:
+        """What a column costs beyond the proven prices of its pieces."""
+        bound = self.relaxation.bound
+        worth = int((bound.prices[column.parts] * column.pieces).sum())
+        return float(self.costs[column.stock] - worth * bound.shrink / bound.scale)
 
     def fullness(self, column: Column) -> float:
         """The worth of a column's pieces as a share of its cost."""
         worth = float((self.prices[column.parts] * column.pieces).sum())
-        return min(1.0, worth / float(self.costs[column.stock] * self.master.scale))
+        cost = float(self.costs[column.stock] * self.master.scale)
+        return min(1.0, worth / cost) if cost else 1.0
 
     def fill(self, base: Sheets) -> Sheets:
         """The plan completed, and the values corrected by how well that went."""
         sheets = Counter(base)
-        left = self.demand.copy()
-        for column, times in base.items():
-            left[column.parts] -= times * column.pieces
-        wanted = Wanted(np.maximum(left, 0), self.values.astype(np.int64))
+        wanted = Wanted(self._left(base), self.values.astype(np.int64))
         fresh: list[Column] = []
         while wanted.left.any():
             column = self._next_sheet(wanted, sheets)
@@ -187,9 +180,17 @@ class Rounder:
         self.met.update(dict.fromkeys(fresh))
         return sheets
 
+    def _left(self, sheets: Sheets) -> Ints:
+        """Pieces still wanted beside what these sheets yield."""
+        left = self.demand.copy()
+        for column, times in sheets.items():
+            left[column.parts] -= times * column.pieces
+        return np.maximum(left, 0)
+
     def _next_sheet(self, wanted: Wanted, sheets: Sheets) -> Column:
         weights = [
-            share if self._in_store(i, sheets) else 0.0 for i, (_, share) in enumerate(self.fillers)
+            share if self._in_store(self.job.frames[i].stock, sheets) else 0.0
+            for i, (_, share) in enumerate(self.fillers)
         ]
         while any(weights):
             chosen = self.random.choices(range(len(weights)), weights)[0]
@@ -199,8 +200,7 @@ class Rounder:
             weights[chosen] = 0.0
         raise NotEnoughStock("the stock on hand does not yield the parts")
 
-    def _in_store(self, frame: int, sheets: Sheets) -> bool:
-        stock = self.job.frames[frame].stock
+    def _in_store(self, stock: int, sheets: Sheets) -> bool:
         on_hand = self.job.stock[stock].on_hand
         return on_hand is None or on_hand > sum(n for c, n in sheets.items() if c.stock == stock)
 
@@ -214,4 +214,40 @@ class Rounder:
 
     def _rank(self, sheets: Sheets) -> tuple[Fraction, float]:
         """Cheaper first; then the emptier the emptiest sheet the better: it may go next."""
-        return self.cost(sheets), min(self.fullness(column) for column in sheets)
+        return self.cost(sheets), min((self.fullness(c) for c in sheets), default=0.0)
+
+    def dive(self) -> Sheets:
+        """Fix sheets one after the other, with the linear programme solved anew for the rest."""
+        sheets = self.thinned(self.rounded_down(), 0, 2)
+        left = self._left(sheets)
+        best = self.fill(sheets)
+        # With limited stock the rest's programme would not know what is left of it.
+        while left.any() and self.cost(best) > self.target and not self.master.limited:
+            times, duals, value = self.master.reconsider(left, 6)
+            if float(self.cost(sheets)) + value > float(self.target) + 1e-6:
+                break  # this way can't come to the target any more
+            sheets.update(self._surest(times, duals, left))
+            left = self._left(sheets)
+            best = min(best, self.fill(sheets), key=self._rank)
+        return best
+
+    def _surest(self, times: Floats, duals: Floats, left: Ints) -> Sheets:
+        """Whole sheets of the solution, else the one sheet that loses least against the duals."""
+        pool = list(zip(self.master.pool, times.tolist(), strict=False))
+        whole = {column: int(n + 1e-6) for column, n in pool if n > 1 - 1e-6}
+        if whole:
+            return Counter(whole)
+        worth = np.maximum(duals * float(self.master.scale), LEAST_WORTH).astype(np.int64)
+        tries = [column for column, n in pool if n > 0.2]
+        for filler, share in self.fillers:
+            if share > 0.01:
+                column = filler.sheet(Wanted(left.copy(), worth))
+                tries += [column] if column is not None else []
+
+        def loss(column: Column) -> float:
+            kept = np.minimum(column.pieces, left[column.parts])
+            cost = float(self.costs[column.stock])
+            noise = self.random.uniform(0, NOISE) * cost
+            return cost - float(duals[column.parts] @ kept) + noise
+
+        return Counter([min(tries, key=loss)])

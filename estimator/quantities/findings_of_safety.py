@@ -35,8 +35,8 @@ def _of_rails(model: Model) -> list[Check]:
             "Rails: screws hold what hangs on them",
             total(runs["overloaded"]),
             FAIL,
-            "By W e / h, withdrawal (wood screws: 2850 G² D an inch, NDS 12.2) and Hankinson's form, "
-            f"the screws of a run are used over 100 %. {ENGINEER}",
+            "By W e / h, withdrawal (wood: 2850 G² D an inch, NDS 12.2) and Hankinson's form, the "
+            f"screws of a run are used over 100 %. {ENGINEER}",
             "See “Used” on Rails: more screws, longer ones, more studs or backing, or less load.",
         ),
         Check(

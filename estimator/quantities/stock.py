@@ -82,11 +82,14 @@ def _define_changed_sizes(model: Model, system: UnitSystem) -> None:
     """1 for a part or run whose size is no longer the one planned."""
     parts, runs, pieces = model["parts"], model["runs"], model["pieces"]
 
-    def planned(size: Column, key: Column) -> Expression:
-        return total(size, pieces["key"] == key)
+    def moved(size: Column, key: Column, now: Column) -> Expression:
+        """Two runs may share a piece though noise tells their lengths apart."""
+        guard = model["terms"]["guard"]
+        planned = total(size, pieces["key"] == key)
+        return rounded(planned, guard) != rounded(now, guard)
 
-    length_moved = planned(pieces["length"], parts["key"]) != parts["length"]
-    width_moved = planned(pieces["width"], parts["key"]) != parts["width"]
+    length_moved = moved(pieces["length"], parts["key"], parts["length"])
+    width_moved = moved(pieces["width"], parts["key"], parts["width"])
     parts.quantity(
         "resized",
         "Size changed",
@@ -94,8 +97,8 @@ def _define_changed_sizes(model: Model, system: UnitSystem) -> None:
         choose(either(length_moved, width_moved), 1, 0),
         "1 if the part is no longer the size that was planned.",
     )
-    first_moved = planned(pieces["length"], runs["first_piece"]) != runs["first"]
-    last_moved = planned(pieces["length"], runs["last_piece"]) != runs["last"]
+    first_moved = moved(pieces["length"], runs["first_piece"], runs["first"])
+    last_moved = moved(pieces["length"], runs["last_piece"], runs["last"])
     runs.quantity(
         "resized",
         "Size changed",

@@ -59,6 +59,10 @@ class Change:
     before: str
     after: str
 
+    def __str__(self) -> str:
+        where = " ".join(part for part in (self.table, self.row, self.field) if part)
+        return f"{where}: {self.before or 'nothing'} → {self.after or 'nothing'}"
+
 
 def changes_between(old: Project, new: Project) -> tuple[Change, ...]:
     """Every change, in the order of the groups and of their tables."""

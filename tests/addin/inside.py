@@ -15,6 +15,7 @@ from pathlib import Path
 
 import uno
 import unohelper
+from com.sun.star.accessibility.AccessibleRole import MENU, MENU_ITEM, PUSH_BUTTON, STATIC
 from com.sun.star.beans import PropertyValue
 from com.sun.star.connection import NoConnectException
 from com.sun.star.frame import XStatusListener
@@ -24,6 +25,7 @@ from com.sun.star.ucb import XCommandEnvironment
 from com.sun.star.util import URL
 
 PATIENCE = 200
+MENU_ROLES = (MENU, MENU_ITEM)
 ENGINE = b"estimator.addin.engine"
 
 
@@ -387,7 +389,8 @@ def menu(context, pipe, book):
 
 
 def accessible_named(context, name, depth=4):
-    if context.getAccessibleName() == name and context.getAccessibleChildCount():
+    """The first thing of that name, a menu or an item of one, at most so deep."""
+    if context.getAccessibleName() == name and context.getAccessibleRole() in MENU_ROLES:
         return context
     if depth:
         for at in range(min(context.getAccessibleChildCount(), 40)):
@@ -406,15 +409,41 @@ def show(context, pipe, book):
     return {}
 
 
-def menu_place(context, pipe):
-    """Where on the screen the menu's title stands."""
+def menu_place(context, pipe, path):
+    """Where on the screen an item of the menu stands; path: its menu's title, then its own."""
+    item = current_window(context).getAccessibleContext()
+    for name in path:
+        item = accessible_named(item, name)
+    return {"middle": middle_of(item)}
+
+
+def middle_of(item):
+    corner, size = item.getLocationOnScreen(), item.getSize()
+    return [corner.X + size.Width // 2, corner.Y + size.Height // 2]
+
+
+def current_window(context):
     desktop = context.ServiceManager.createInstanceWithContext(
         "com.sun.star.frame.Desktop", context
     )
-    window = desktop.getCurrentFrame().ContainerWindow
-    title = accessible_named(window.getAccessibleContext(), "Fit-out")
-    corner, size = title.getLocationOnScreen(), title.getSize()
-    return {"middle": [corner.X + size.Width // 2, corner.Y + size.Height // 2]}
+    return desktop.getCurrentFrame().ContainerWindow
+
+
+def box(context, pipe):
+    """The words in the message box that is open, and where its button stands."""
+    toolkit = context.ServiceManager.createInstanceWithContext("com.sun.star.awt.Toolkit", context)
+    for at in range(toolkit.getTopWindowCount()):
+        window = toolkit.getTopWindow(at).getAccessibleContext()
+        parts = [child.getAccessibleContext() for child in children(window)]
+        (button,) = [each for each in parts if each.getAccessibleRole() == PUSH_BUTTON] or [None]
+        if window.getAccessibleName() == "Fit-out" and button:
+            words = [e.getAccessibleName() for e in parts if e.getAccessibleRole() == STATIC]
+            return {"words": words, "button": middle_of(button)}
+    return {"words": [], "button": None}
+
+
+def children(context):
+    return [context.getAccessibleChild(at) for at in range(context.getAccessibleChildCount())]
 
 
 def close_all(context, pipe):
@@ -431,7 +460,7 @@ SCENARIOS = {
     each.__name__: each
     for each in (
         install, close, plan, plan_other_pieces, interrupt, close_meanwhile, check, explain, say,
-        functions, menu, show, menu_place, close_all,
+        functions, menu, show, menu_place, box, close_all,
     )
 }  # fmt: skip
 

@@ -72,6 +72,13 @@ class Copy:
         """How many there are."""
         return sum(len(cells) for cells in self.sheets.values())
 
+    def contents(self) -> dict[str, list[tuple[Any, ...]]]:
+        """The cells without their looks, of which the copy keeps only what takes time."""
+        return {
+            title: [(cell.row, cell.column, cell.content, cell.cached) for cell in cells]
+            for title, cells in self.sheets.items()
+        }
+
 
 def collect(path: Path) -> Copy:
     """Every cell of a workbook that holds something or has a look of its own."""

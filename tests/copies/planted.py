@@ -68,9 +68,10 @@ def secret_numbers(estimate: Estimate) -> Iterator[tuple[str, float]]:
 SHOWN = (
     "quoted", "sale_tax", "total", "allowances",
     "types.unit_price", "types.line_price", "alternates.difference",
+    "target", "rounding",  # the price itself where no step rounds it, and what a step moves
 )  # fmt: skip
 
 
 def is_odd(number: float) -> bool:
     """Whether a number has digits enough to be told from a count or a size."""
-    return abs(number) > 1e-9 and len(f"{abs(number):.10g}".replace(".", "").strip("0")) >= 5
+    return abs(number) > 1e-9 and len(f"{round(abs(number), 6):.10g}".replace(".", "").strip("0")) >= 5

@@ -98,9 +98,13 @@ class TestBand:
         strict = find_band(level(estimate.project.model_copy(update={"terms": terms})))
         assert strict.most_rooms - strict.least_rooms < band.most_rooms - band.least_rooms
 
-    def test_one_room_has_no_band(self) -> None:
-        band = find_band(level(read_template("one-wall")))
-        assert (band.least_rooms, band.most_rooms) == (1, 1)
+    def test_of_one_room_it_holds_at_every_count_inside(self) -> None:
+        wall = level(read_template("one-wall"))
+        band, requote = find_band(wall), Requote(wall)
+        assert band.least_rooms == 1
+        for rooms in range(1, int(band.most_rooms) + 1):
+            count = np.array([float(rooms)])
+            assert abs(band.price(count) / requote.price(count[:, None]) - 1) <= 0.01
 
     def test_fixed_part_is_not_shown_where_it_is_mostly_allowances(
         self, estimate: Estimate
@@ -147,7 +151,7 @@ class TestWorkbook:
             others.by_formualizer(path),
             others.by_ironcalc(path),
         ):
-            assert disagreements(cached, fresh, at_least=200) == []
+            assert disagreements(cached, fresh, at_least=150) == []
 
     @pytest.mark.slow
     def test_100_mixes_inside_the_band_are_within_tolerance(
@@ -330,7 +334,17 @@ def assert_no_leak(estimate: Estimate, book: bytes) -> None:
 
 def assert_no_words(book: bytes) -> None:
     for name, text in parts_of(book).items():
-        for word in (MARK, "/tmp", "/home", "/work", ".xlsx", "overhead", "contingency", "margin "):
+        for word in (
+            MARK,
+            "/tmp/",
+            "/home/",
+            "/work/",
+            "file:",
+            ".xlsx",
+            "overhead",
+            "contingency",
+            "margin ",
+        ):
             assert word.casefold() not in text.casefold().replace("pagemargins", ""), (
                 name,
                 word,

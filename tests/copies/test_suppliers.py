@@ -47,7 +47,7 @@ class filled:  # noqa: N801 - reads as a word
         return "Items", f"{'ABCDEFGHIJKLMN'[lines.columns[name]]}{lines.first + row + 1}"
 
     def head(self, supplier: str) -> Typing:
-        return {self.answer("supplier"): supplier, self.answer("day"): "'2026-04-02"}
+        return {self.answer("supplier"): supplier, self.answer("day"): "2026-04-02"}
 
     def priced(self, row: int, price: float, pack: float, lead: float) -> Typing:
         return {
@@ -216,7 +216,7 @@ class TestAnswers:
         assert HOSTILE in cells.values(book).values()
         parts = parts_of(book.read_bytes())
         formulas = re.findall(r"<f>([^<]*)</f>", "".join(parts.values()))
-        assert len(formulas) > 10
+        assert len(formulas) == 10
         assert not any("HYPERLINK" in each for each in formulas)
         assert not any("<script" in text or "<hyperlink" in text for text in parts.values())
         assert not any(

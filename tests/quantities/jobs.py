@@ -105,11 +105,6 @@ def at_rooms(estimate: Estimate, rooms: float, table: str, *names: str) -> list[
     return [found[name].tolist() for name in names]
 
 
-def with_terms(project: Project, **terms: Any) -> Project:
-    """The same project with other terms; values as the record holds them."""
-    return project.model_copy(update={"terms": project.terms.model_copy(update=terms)})
-
-
 def raw_rows(project: Project) -> dict[str, list[Row]]:
     """The project's rows by table, to be changed and read again."""
     tables: dict[str, Sequence[Any]] = {

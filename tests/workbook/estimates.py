@@ -63,7 +63,7 @@ def _stand_in(material: Material, pieces: pd.DataFrame, demand: Mapping[str, int
 
 def with_counts(estimate: Estimate, counts: Mapping[tuple[str, str], float]) -> Estimate:
     """The same workbook with other rooms, by type and floor, reckoned under the plan it holds."""
-    grid = estimate.typed["counts"].copy()
+    grid = estimate.typed["counts"].astype(object)
     for (room_type, floor), rooms in counts.items():
         grid.loc[grid["room_type"] == room_type, floor] = rooms
     return reckon_book(estimate.project, {**estimate.typed, "counts": grid})

@@ -20,7 +20,6 @@ from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn, SearchStrategy
 
 from estimator.project.checks import check_project
-from estimator.project.checks_of_prices import SIZES
 from estimator.project.rates import read_rates
 from estimator.project.records import MEASURES, PALLET, Project
 from estimator.project.rows import project_from_rows
@@ -351,12 +350,10 @@ class Drawing:
 
     def sizes(self, finish: str) -> list[Row]:
         """One to three sizes; the volume in a smaller one never costs less."""
-        chosen = self.draw(
-            one_of([["large"], ["large", "medium"], ["large", "small"], list(SIZES)[::-1]])
-        )
+        smaller_ones = self.draw(one_of([[], ["medium"], ["small"], ["medium", "small"]]))
         holds, price = self.draw(decimals("0.50", "20.00")), self.draw(decimals("5.00", "400.00"))
         found: list[Row] = []
-        for size in chosen:
+        for size in ["large", *smaller_ones]:
             row = {"key": f"{finish}-{size}", "finish": finish, "name": self.draw(TEXT)}
             found.append({**row, "size": size, "holds": holds, "price": price})
             smaller = self.draw(decimals("0.15", "0.90"))

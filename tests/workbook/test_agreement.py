@@ -29,7 +29,7 @@ from tests.workbook.random_projects import some_projects
 pytestmark = pytest.mark.slow
 
 DEMO = "merrowby-lodge"
-RANDOM_PROJECTS = 60
+RANDOM_PROJECTS = 55
 FORMULAS = 300
 """The least number of formulas of any workbook here, so that no comparison is of nothing."""
 Counts = dict[tuple[str, str], float]
@@ -100,8 +100,8 @@ def mixes(estimate: Estimate) -> Iterator[Counts]:
     last = places[-1][0]
     yield dict.fromkeys(places, 0.0)
     yield {place: 2 * rooms for place, rooms in now.items()}
-    yield {place: rooms if place[0] == last else 0.0 for place, rooms in now.items()}
-    yield {place: (7.0 * at) % 11 for at, place in enumerate(places)}
+    yield {place: 3 * rooms if place[0] == last else 0.0 for place, rooms in now.items()}
+    yield {place: 7.0 * at % 11 for at, place in enumerate(places, start=1)}
     yield {**now, places[0]: now[places[0]] + 1}
     yield {**now, places[0]: 2.5, places[-1]: -1.0}
 

@@ -54,7 +54,7 @@ def test_all_figures_follow_from_what_is_read_without_planning(name, tmp_path):
 
 
 @pytest.mark.slow
-@settings(max_examples=30, phases=NO_SHRINKING, suppress_health_check=list(HealthCheck))
+@settings(max_examples=20, phases=NO_SHRINKING, suppress_health_check=list(HealthCheck))
 @given(projects())
 def test_write_read_write_is_identical(tmp_path_factory, project):
     folder = tmp_path_factory.mktemp("books")

@@ -165,7 +165,10 @@ def test_calc_shows_the_words_as_typed(project: Project, tmp_path: Path) -> None
 # --- Head and foot of a page ----------------------------------------------------------------------
 
 
-@given(st.text(st.sampled_from('ab&LCRPA1 ="'), min_size=1, max_size=300))
+NAMES = st.text(st.sampled_from('ab&LCRPA1 ="'), max_size=300).map(str.strip).filter(bool)
+
+
+@given(NAMES)
 @example("x" * 119 + "& Co")
 @example("&" * 300)
 @example("12 Oak Street")
@@ -176,8 +179,8 @@ def test_a_name_in_the_foot_is_no_code(project: Project, name: str) -> None:
     left, middle, right = parts_of(sheet.footer)
     shown, _, revision = left.rpartition(" · ")
     assert revision == "revision A"
-    assert name.strip().startswith(shown.strip())
-    assert len(shown) >= min(len(name.strip()), 50), "a good part of what the foot holds"
+    assert name.startswith(shown)
+    assert len(shown) >= min(len(name), 50), "a good part of what the foot holds"
     assert (middle, right) == ("<sheet>", "page <page> of <pages>")
 
 

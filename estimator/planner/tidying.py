@@ -1,0 +1,109 @@
+"""Making a plan pleasant to cut without another sheet: no needless pieces, few patterns."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from estimator.planner.columns import Column, make_column, make_section, make_strip
+from estimator.planner.grid import Job
+
+Places = list[int]
+
+PLENTY = Fraction(1, 50)  # needless pieces, as a share of the demand, worth a pattern of its own
+PIECES = 3  # and at least this many
+
+
+def without_surplus(
+    job: Job, sheets: Mapping[Column, int], demand: Sequence[int]
+) -> Counter[Column]:
+    """The plan with pieces beyond the demand left uncut.
+
+    A pattern is cut leaner as a whole, the most repeated first. Only where a part would still be
+    made in plenty of needless pieces is a pattern split in two, a lean and a full one.
+    """
+    surplus = Counter({part: -number for part, number in enumerate(demand)})
+    for column, times in sheets.items():
+        for part, pieces in column.yields:
+            surplus[part] += pieces * times
+    tidy: Counter[Column] = Counter()
+    for column, times in sorted(sheets.items(), key=lambda item: (-item[1], repr(item[0]))):
+        drop = {part: min(n, surplus[part] // times) for part, n in column.yields}
+        leaner = _drop(job, column, drop, times, surplus)
+        for part, pieces in leaner.yields if leaner else ():
+            lean = min(times, surplus[part] // pieces)
+            if leaner and lean > 0 and surplus[part] > PLENTY * demand[part] + PIECES:
+                tidy[leaner] += times - lean
+                times, leaner = lean, _drop(job, leaner, {part: pieces}, lean, surplus)
+        if leaner:
+            tidy[leaner] += times
+    return +tidy
+
+
+def _drop(
+    job: Job, column: Column, drop: Mapping[int, int], times: int, surplus: Counter[int]
+) -> Column | None:
+    """The column less some pieces, which are taken off the surplus once per sheet."""
+    leaner = _leaner(job, column, drop)
+    kept = dict(leaner.yields) if leaner else {}
+    for part, pieces in column.yields:
+        surplus[part] -= (pieces - kept.get(part, 0)) * times
+    return leaner
+
+
+def _leaner(job: Job, column: Column, drop: Mapping[int, int]) -> Column | None:
+    """The column without some pieces of some parts; None if nothing is left of it."""
+    if not any(drop.values()):
+        return column
+    frame = job.frames[column.frame]
+    left = dict(drop)
+    sections: list[list[Places]] = []
+    for section, times in reversed(column.sections):
+        for _ in range(times):
+            strips = [
+                [place for place, copies in strip.contents for _ in range(copies)]
+                for strip, many in section.strips
+                for _ in range(many)
+            ]
+            sections.append([_thinned(job, column, strip, left) for strip in strips])
+    kept = [
+        make_section(frame, [make_strip(frame, strip) for strip in strips if strip])
+        for strips in sections
+        if any(strips)
+    ]
+    return make_column(job, column.frame, kept) if kept else None
+
+
+def _thinned(job: Job, column: Column, places: Places, left: dict[int, int]) -> Places:
+    """A strip's shapes less those that may go; what goes is taken off ``left``."""
+    frame = job.frames[column.frame]
+    kept = []
+    for place in places:
+        shape = job.shapes[frame.shapes[place]]
+        if left.get(shape.part, 0) >= shape.pieces:
+            left[shape.part] -= shape.pieces
+        else:
+            kept.append(place)
+    return kept
+
+
+def patterns_and_rest(job: Job, sheets: Mapping[Column, int]) -> tuple[int, Fraction]:
+    """For choosing among plans of one cost: number of patterns, then minus the largest rest.
+
+    The rest of a sheet is what lies beyond its last section, or with two stages beyond its last
+    strip: an offcut of the sheet's whole width or length.
+    """
+    return len(sheets), -max((_rest(job, column) for column in sheets), default=Fraction(0))
+
+
+def _rest(job: Job, column: Column) -> Fraction:
+    frame = job.frames[column.frame]
+    if frame.sectioned:
+        taken = sum(section.span * times for section, times in column.sections)
+        whole = (frame.span.capacity - taken) * frame.span.unit
+        return whole * frame.breadth.capacity * frame.breadth.unit
+    strips = column.sections[0][0].strips
+    taken = sum(strip.breadth * many for strip, many in strips)
+    whole = (frame.breadth.capacity - taken) * frame.breadth.unit
+    return whole * frame.span.capacity * frame.span.unit

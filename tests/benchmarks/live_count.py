@@ -1,0 +1,127 @@
+"""How right the live sheet count is for counts nobody planned for.
+
+`python -m tests.benchmarks.live_count merrowby-lodge 200` plans that many random room mixes, from
+nothing to three times each count, and compares the workbook's bound, the bound with its margin, and
+the plain rule of area over a usual yield with what the plan takes. The mixes differ from those that
+the bound and its margin were made from.
+"""
+
+from __future__ import annotations
+
+import math
+import sys
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+
+import numpy as np
+
+from estimator.cut_plans import MOST, CutPlan, pieces_needed
+from estimator.estimate import Estimate, estimate
+from estimator.planner.cutting import Stock
+from estimator.planner.mixes import Mixes
+from estimator.project.templates import read_template
+
+SEED = 4711
+WORKERS = 2
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """Sheets of a material at one mix: planned, bound, ordered, by area and usual yield."""
+
+    material: str
+    planned: int
+    bound: float
+    ordered: int
+    by_area: int
+
+
+@lru_cache(maxsize=1)
+def job(template: str) -> Estimate:
+    return estimate(read_template(template))
+
+
+@lru_cache(maxsize=8)
+def planner(template: str, material: str) -> Mixes:
+    made = job(template)
+    cut = next(each for each in made.plans if each.material.key == material)
+    own = cut.material
+    trim = made.project.terms.trim if own.form == "sheet" else Fraction(0)
+    stock = [Stock(own.key, own.length, own.width)]
+    return Mixes(cut.parts, stock, kerf=made.project.terms.kerf, trim=trim)
+
+
+def outcomes(template: str, times: list[float]) -> list[Outcome]:
+    """One mix: the rooms of each type so many times those counted, in whole rooms."""
+    made = job(template)
+    need = pieces_needed(made.model, made.typed, np.array(times))
+    return [outcome(template, cut, need) for cut in made.plans if cut.material.form == "sheet"]
+
+
+def outcome(template: str, cut: CutPlan, need: dict[str, int]) -> Outcome:
+    own = {part.key: need[part.key] for part in cut.parts}
+    planned = planner(template, cut.material.key).plan(own).sheets if any(own.values()) else 0
+    bound = cut.bound(own)
+    margin = cut.margin_whole if bound > 0 else 0
+    ordered = math.ceil(round(bound * (1 + cut.margin_share) + margin, 6))
+    area = sum(own[part.key] * float(part.length) * float(part.width) for part in cut.parts)
+    sheet = float(cut.material.length) * float(cut.material.width)
+    usual = float(job(template).project.terms.waste_yield)
+    return Outcome(cut.material.key, planned, bound, ordered, math.ceil(area / sheet / usual))
+
+
+def mixes(template: str, number: int) -> Iterator[list[float]]:
+    """Whole rooms per type: multiples of the counted ones, from none to three times."""
+    made = job(template)
+    counted = made.values["types"]["counted"].to_numpy()
+    random = np.random.default_rng(SEED)
+    for _ in range(number):
+        wanted = np.round(random.uniform(0, MOST, len(counted)) * counted)
+        yield list(np.divide(wanted, counted, out=np.zeros_like(counted), where=counted > 0))
+
+
+def line(name: str, own: list[Outcome]) -> str:
+    def share(test: list[bool]) -> str:
+        return f"{sum(test) / len(test):.1%}"
+
+    short = [each.planned - math.ceil(round(each.bound, 6)) for each in own]
+    too_many = [each.ordered - each.planned for each in own]
+    return " | ".join(
+        [
+            f"| {name}",
+            str(len(own)),
+            f"{min(e.planned for e in own)}-{max(e.planned for e in own)}",
+            str(sum(round(each.bound, 6) > each.planned for each in own)),
+            share([s <= max(1, 0.005 * e.planned) for s, e in zip(short, own, strict=True)]),
+            share([each >= 0 for each in too_many]),
+            f"{max(too_many)}",
+            share([t <= max(2, 0.015 * e.planned) for t, e in zip(too_many, own, strict=True)]),
+            f"{max(abs(e.by_area - e.planned) for e in own)} |",
+        ]
+    )
+
+
+HEAD = (
+    "| template, material | mixes | sheets | bound above plan | short by at most 1 or 0.5 % | "
+    "margin enough | most too many | too many by at most 2 or 1.5 % | area rule off by up to |"
+)
+
+
+def main() -> None:
+    template, number = sys.argv[1], int(sys.argv[2])
+    with ProcessPoolExecutor(WORKERS) as pool:
+        every = [template] * number
+        found = [
+            each for some in pool.map(outcomes, every, mixes(template, number)) for each in some
+        ]
+    print(HEAD)
+    print("|" + "---|" * 9)
+    for material in dict.fromkeys(each.material for each in found):
+        print(line(f"{template}, {material}", [e for e in found if e.material == material]))
+
+
+if __name__ == "__main__":
+    main()
