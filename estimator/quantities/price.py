@@ -183,7 +183,7 @@ def _define_unit_prices(model: Model, price: Table) -> None:
     direct = types["traced"] + price["by_area"] * of_area + price["by_weight"] * of_weight
     _money(types, "direct", "Direct cost", direct, "Traced and shared.")
     bearing = choose(types["counted"] > 0, types["direct"], 0)
-    _money(types, "bearing", "Cost it bears", bearing, "Nothing if none is counted: others bear it.")
+    _money(types, "bearing", "Cost it bears", bearing, "Nothing if none is counted.")
     part = share(types["bearing"], total(types["bearing"]))
     types.quantity("part", "Share of the price", "1", part, "Of all types.", show="percent")
     exact = share(price["target"] * types["part"], types["counted"])

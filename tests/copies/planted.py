@@ -74,4 +74,5 @@ SHOWN = (
 
 def is_odd(number: float) -> bool:
     """Whether a number has digits enough to be told from a count or a size."""
-    return abs(number) > 1e-9 and len(f"{round(abs(number), 6):.10g}".replace(".", "").strip("0")) >= 5
+    digits = f"{round(abs(number), 6):.10g}".replace(".", "").strip("0")
+    return abs(number) > 1e-9 and len(digits) >= 5

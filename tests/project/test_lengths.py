@@ -252,7 +252,8 @@ def test_a_64th_survives_a_spreadsheet_cell(value):
 def test_what_people_type_in_either_unit_survives_a_cell_that_keeps_fifteen_digits(
     thousandths, whole, bottom, unit
 ):
-    for text in (f"{thousandths / 1000} mm", f'{whole} {bottom - 1}/{bottom}"', f"{whole}.{bottom}"):
+    fraction = f'{whole} {bottom - 1}/{bottom}"'
+    for text in (f"{thousandths / 1000} mm", fraction, f"{whole}.{bottom}"):
         length = parse_length(text, unit)
         assert parse_length(float(f"{float(length):.15g}"), unit) == length
 

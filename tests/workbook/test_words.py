@@ -143,6 +143,11 @@ def as_typed(value: object) -> object:
     return unescape(value) if isinstance(value, str) else value
 
 
+def test_a_sign_that_no_sheet_can_show_is_marked(project: Project, tmp_path: Path) -> None:
+    path = written(with_words(project, [CONTROL]), tmp_path / "book.xlsx")
+    assert "bell � null � escape � end �" in values(path).values()
+
+
 def test_a_long_text_is_cut_to_what_a_cell_holds(project: Project, tmp_path: Path) -> None:
     path = written(with_words(project, ["x" * 40_000]), tmp_path / "book.xlsx")
     longest = max((len(v) for v in values(path).values() if isinstance(v, str)), default=0)
