@@ -20,7 +20,7 @@ from estimator.workbook.styles import Styles
 
 HEADERS = ("Cut", "Size", "Piece", "What it is", "For")
 WIDTHS = (40, 20, 22, 30, 22, 3, 60)
-PICTURE_COLUMN, PICTURE_WIDTH, ROW_PIXELS = 6, 440, 20
+PICTURE_COLUMN, PICTURE_WIDTH, ROW_PIXELS = 6, 440, 17
 
 
 @dataclass(frozen=True)
@@ -129,7 +129,7 @@ def _insert_drawing(sheet: Worksheet, row: int, pattern: CutSheet, picture: byte
             "image_data": BytesIO(picture),
             "x_scale": scale,
             "y_scale": scale,
-            "object_position": 1,
+            "object_position": 2,
             "description": f"Cut pattern {pattern.number}, to scale",
         },
     )

@@ -16,6 +16,7 @@ from pathlib import Path
 import uno
 import unohelper
 from com.sun.star.accessibility.AccessibleRole import MENU, MENU_ITEM, PUSH_BUTTON, STATIC
+from com.sun.star.awt import XCallback
 from com.sun.star.beans import PropertyValue
 from com.sun.star.connection import NoConnectException
 from com.sun.star.frame import XStatusListener
@@ -36,7 +37,32 @@ def option(name, value):
 
 
 def connect(pipe):
-    """The context of the Calc that listens on the pipe."""
+    """The context of the Calc that listens on the pipe, once its main thread attends to things.
+
+    It listens earlier than that, and opening a document then can bring both to a standstill.
+    """
+    context = listening(pipe)
+    attends = Attends()
+    calls = context.ServiceManager.createInstanceWithContext(
+        "com.sun.star.awt.AsyncCallback", context
+    )
+    calls.addCallback(attends, None)
+    if not attends.event.wait(PATIENCE):
+        raise TimeoutError("Calc did not start")
+    return context
+
+
+class Attends(unohelper.Base, XCallback):
+    """Called from Calc's main thread."""
+
+    def __init__(self):
+        self.event = threading.Event()
+
+    def notify(self, data):
+        self.event.set()
+
+
+def listening(pipe):
     local = uno.getComponentContext()
     resolver = local.ServiceManager.createInstanceWithContext(
         "com.sun.star.bridge.UnoUrlResolver", local

@@ -18,7 +18,7 @@ from estimator.project.records import RECORDS, Project, Record
 from estimator.project.templates import read_template
 from tests.workbook.estimates import estimated
 
-LITTLE = Effort(rounds=2, between_programmes=2)
+LITTLE = Effort(rounds=2, niceties=0)
 
 
 @cache

@@ -28,7 +28,7 @@ def main() -> None:
     PICTURE.parent.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory(prefix="menu-", ignore_cleanup_errors=True) as name:
         folder = Path(name)
-        book = Path(sys.argv[1]).resolve() if sys.argv[1:] else _demo(folder)
+        book = Path(sys.argv[1]).resolve() if sys.argv[1:] else demo(folder)
         with screen() as display, calc_with_addin(folder, display=display) as calc:
             calc.do("show", book=str(book))
             wait_for_window(display, book.name)
@@ -40,7 +40,7 @@ def main() -> None:
             calc.do("close_all")
 
 
-def _demo(folder: Path) -> Path:
+def demo(folder: Path) -> Path:
     path = folder / "merrowby-lodge.xlsx"
     write_workbook(estimate(read_template("merrowby-lodge")), path)
     return path
