@@ -9,7 +9,6 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from estimator import __version__
 from estimator.problems import ProblemsFound
 
 if TYPE_CHECKING:
@@ -192,12 +191,22 @@ def price_walk_lines(found: Comparison) -> list[str]:
 
 
 def copies(request: Request) -> dict[str, Any]:
-    """path: the workbook as it stands; name: the file that the copies are written beside."""
-    raise _not_yet("Making copies for the purchaser and for suppliers")
+    """path: the workbook; name: its own file, the same unless something in it is not saved."""
+    from estimator.copies.issue import issue
+    from estimator.estimate import estimate
 
-
-def _not_yet(what: str) -> RefusedError:
-    return RefusedError(f"{what} is not part of version {__version__} yet.")
+    if request.fields["path"] != request.fields["name"]:
+        raise RefusedError(
+            "Save this workbook as an Excel workbook (.xlsx) first.",
+            "The copies are made from its file, with the next revision beside it.",
+        )
+    written = issue(
+        request.path(),
+        ("purchaser", "suppliers"),
+        date.today(),
+        lambda project: estimate(project, request.report, request.stop),
+    )
+    return {"words": [f"Wrote {each.name}." for each in written]}
 
 
 ANSWERS: Mapping[str, Callable[[Request], dict[str, Any]]] = {

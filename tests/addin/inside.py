@@ -168,6 +168,10 @@ class Book:
     def column(self, name):
         return [row[0] for row in self.area(name).getDataArray()]
 
+    def checks(self):
+        """The state of each check by its name."""
+        return dict(zip(self.column("checks_key")[:-1], self.column("checks_state")[:-1]))  # noqa: B905 - for older Pythons
+
     def set_inputs(self, inputs):
         for name, row, value in inputs:
             self.cell(name, row).setValue(value)
@@ -257,7 +261,7 @@ def plan(context, pipe, book, inputs, password_on=""):
         sheet.unprotect("")
         sheet.protect("secret")
     before, steps_before = open_book.contents(), open_book.steps()
-    seen = {"states_before": open_book.column("checks_state")[:-1]}
+    seen = {"states_before": open_book.checks()}
     seen["said"] = open_book.do("plan")
     after = open_book.contents()
     seen["changed"] = changed(before, after)
@@ -265,7 +269,7 @@ def plan(context, pipe, book, inputs, password_on=""):
     seen["planned"] = open_book.column("materials_planned")[:-1]
     seen["needed"] = open_book.column("pieces_needed")[:-1]
     seen["planned_for"] = open_book.column("pieces_planned_for")[:-1]
-    seen["states"] = open_book.column("checks_state")[:-1]
+    seen["states"] = open_book.checks()
     if seen["new_steps"]:
         open_book.document.UndoManager.undo()
         seen["after_undo"] = changed(before, open_book.contents())
@@ -284,7 +288,7 @@ def plan_other_pieces(context, pipe, book, inputs, back):
         open_book.set_inputs(each)
         seen["said"].append(open_book.do("plan"))
         seen["keys"].append(open_book.column("pieces_key")[:-1])
-        seen["states"].append(open_book.column("checks_state")[:-1])
+        seen["states"].append(open_book.checks())
         seen["checked"].append(open_book.do("check"))
     while open_book.document.UndoManager.isUndoPossible():
         open_book.document.UndoManager.undo()

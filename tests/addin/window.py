@@ -19,7 +19,10 @@ def screen() -> Iterator[str]:
     """The name of a screen of SIZE that lasts as long as the block."""
     reading, writing = os.pipe()
     size = f"{SIZE[0]}x{SIZE[1]}x24"
+    # Without -noreset it starts over when its only client leaves, as Calc's own splash screen
+    # does, and turns away who comes meanwhile.
     command = [programs.program("Xvfb"), "-displayfd", str(writing), "-screen", "0", size]
+    command.append("-noreset")
     quiet = subprocess.DEVNULL
     with subprocess.Popen(command, pass_fds=[writing], stdout=quiet, stderr=quiet) as server:
         os.close(writing)

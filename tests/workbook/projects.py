@@ -126,21 +126,24 @@ def _changed(project: Project, edit: Edit) -> Project | None:
     row = rows[number % len(rows)]
     try:
         new = (
-            _row_edit(rows, row, value) if name == "" else _retyped(rows, row, name, value, project)
+            _row_edit(rows, row, value, project)
+            if name == ""
+            else _retyped(rows, row, name, value, project)
         )
     except ValidationError:
         return None
     return project.model_copy(update={table: new[0] if record in FORMS else tuple(new)})
 
 
-def _row_edit(rows: Sequence[Record], row: Record, how: str) -> list[Record]:
+def _row_edit(rows: Sequence[Record], row: Record, how: str, project: Project) -> list[Record]:
     others = [each for each in rows if each is not row]
     if how == "dropped":
         return others
     if how == "to the end":
         return [*others, row]
     key = {"key": f"{row.key}-2"} if hasattr(row, "key") else {}
-    return [*rows, row.model_copy(update=key)]
+    unit = {"unit": project.project.unit}
+    return [*rows, type(row).model_validate({**dict(row), **key}, context=unit)]
 
 
 def _retyped(
