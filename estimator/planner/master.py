@@ -123,29 +123,19 @@ class Master:
         assert best is not None
         return self._relaxation(best, demand, halted)
 
-    def ask_rest(self, left: Ints) -> None:
-        """Put the programme to the rest of a demand, with patterns that make no piece in excess."""
+    def reconsider(self, left: Ints, rounds: int) -> tuple[Floats, Floats, float]:
+        """A few quick rounds for what is left: times of the pool, duals of the parts, value."""
         for row, number in enumerate(left.tolist()):
             self.solver.changeRowBounds(row, float(number), highspy.kHighsInf)
-        for place, column in enumerate(self.pool, start=len(left)):
-            fits = bool((column.pieces <= left[column.parts]).all())
-            self.solver.changeColBounds(place, 0.0, highspy.kHighsInf if fits else 0.0)
-
-    def solve_rest(self) -> tuple[Floats, Floats, float]:
-        """Times of the pool, duals of the parts, value."""
-        self.solver.run()
-        solution = self.solver.getSolution()
-        parts = len(self.job.parts)
-        value = self.solver.getInfo().objective_function_value
-        return (
-            np.array(solution.col_value)[parts:],
-            np.maximum(np.array(solution.row_dual)[:parts], 0),
-            value,
-        )
-
-    def whole_prices(self, duals: Floats) -> Ints:
-        """Duals in whole price units."""
-        return np.floor(np.maximum(duals, 0) * float(self.scale)).astype(np.int64)
+        for _ in range(rounds):
+            self.solver.run()
+            solution = self.solver.getSolution()
+            value = self.solver.getInfo().objective_function_value
+            times = np.array(solution.col_value)[len(left) :]
+            duals = np.array(solution.row_dual)
+            if not self.add(self._price(duals, Care.COARSE)[1]):
+                break
+        return times, np.maximum(duals[: len(left)], 0), value
 
     def _near_enough(self, least: Fraction, value: float, work: int) -> bool:
         """Whether, after much work, the bound is as good as it need be."""
@@ -186,8 +176,6 @@ class Master:
     def _ask(self, demand: Sequence[int]) -> None:
         for row, number in enumerate(demand):
             self.solver.changeRowBounds(row, float(number) or NIL, highspy.kHighsInf)
-        for place in range(len(demand), len(demand) + len(self.pool)):
-            self.solver.changeColBounds(place, 0.0, highspy.kHighsInf)
 
     def _plain_columns(self, demand: Sequence[int]) -> list[Column]:
         """For every frame, each shape by itself."""

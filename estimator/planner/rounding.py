@@ -31,16 +31,7 @@ from estimator.planner.tidying import patterns_and_rest, without_surplus
 Sheets = Counter[Column]
 LEAST_WORTH = SCALE // 10**5  # parts without a price are filled in all the same
 MIXED = 5  # patterns per part in a mix, at most
-import os
-from estimator.planner.pricing import Care
-from estimator.planner.tidying import _leaner
-
-MC = int(os.environ.get("MC", "300"))
-NODES = int(os.environ.get("NODES", "20"))
-LOG = os.environ.get("LOG")
-TRY = int(os.environ.get("TRY", "3"))
-DIVE_ROUNDS = int(os.environ.get("DR", "12"))  # of pricing before a dive fixes its next sheets
-FEW = 6  # sheets to go at which a dive tries many ways to finish
+NOISE = 0.02  # share of a sheet's cost by which dives differ from one another
 
 
 @dataclass(frozen=True)
@@ -50,7 +41,6 @@ class Effort:
     rounds: int = 60
     programme_every: int = 20
     nodes: int = 10
-    finishes: int = 20
     niceties: int = 6
 
 
@@ -111,16 +101,16 @@ class Rounder:
         try:
             return self.fill(self.rounded_down())
         except NotEnoughStock:
-            mix = self.mixed(effort.nodes, None)
+            mix = self.mixed(effort.nodes)
             if mix is None:
                 raise
             return mix
 
     def _trial(self, turn: int, now: Sheets, effort: Effort) -> Sheets:
         if turn % effort.programme_every == effort.programme_every - 1:
-            return self.mixed(effort.nodes, self.cost(now)) or now
+            return self.mixed(effort.nodes) or now
         if turn % 3 == 2:
-            return self.dive(effort)
+            return self.dive()
         if turn % 3 == 1 and turn > effort.programme_every:
             return self.fill(self.thinned(now, 2, 8))
         return self.fill(self.thinned(self.rounded_down(), 0, 3))
@@ -157,11 +147,9 @@ class Rounder:
             fewer[taken] = max(0, fewer[taken] - 1)
         return +fewer
 
-    def mixed(self, nodes: int, beat: Fraction | None) -> Sheets | None:
-        """The best mix of patterns met so far that a plan cheaper than ``beat`` could hold."""
-        spare = math.inf
-        if beat is not None:
-            spare = float(beat - self.master.step - self.relaxation.least) + 1e-6
+    def mixed(self, nodes: int) -> Sheets | None:
+        """The best mix of all patterns met that can be in a plan at the rounded bound."""
+        spare = float(self.target - self.relaxation.least) + 1e-6
         losses = {column: self._loss(column) for column in {**self.master.pool, **self.met}}
         good = [column for column, loss in losses.items() if loss <= spare]
         columns = sorted(good, key=losses.__getitem__)[: MIXED * len(self.demand) + 100]
@@ -228,116 +216,38 @@ class Rounder:
         """Cheaper first; then the emptier the emptiest sheet the better: it may go next."""
         return self.cost(sheets), min((self.fullness(c) for c in sheets), default=0.0)
 
-    def dive(self, effort: Effort) -> Sheets:
+    def dive(self) -> Sheets:
         """Fix sheets one after the other, with the linear programme solved anew for the rest."""
         sheets = self.thinned(self.rounded_down(), 0, 2)
         left = self._left(sheets)
         best = self.fill(sheets)
-        marks = [16, 8, 4]
         # With limited stock the rest's programme would not know what is left of it.
         while left.any() and self.cost(best) > self.target and not self.master.limited:
-            times, duals, value = self.reconsider(left)
-            spare = float(self.target - self.cost(sheets)) - value
-            if LOG:
-                print(int(self.cost(sheets)), int(left.sum()), round(value, 3), round(spare, 3))
-            if spare < -0.2:
+            times, duals, value = self.master.reconsider(left, 6)
+            if float(self.cost(sheets)) + value > float(self.target) + 1e-6:
                 break  # this way can't come to the target any more
-            self.values = np.maximum(duals * float(self.master.scale), LEAST_WORTH)
-            best = min(best, self.fill(sheets), key=self._rank)
-            step = [m for m in marks if value <= m]
-            if step and spare >= -1e-6:
-                marks = [m for m in marks if m not in step]
-                t = __import__("time").process_time()
-                cols = [c for c in self.master.pool if (c.pieces <= left[c.parts]).all()]
-                ls = {
-                    c: float(self.costs[c.stock]) - float(duals[c.parts] @ c.pieces) for c in cols
-                }
-                cols = sorted((c for c in cols if ls[c] <= spare + 1e-6), key=ls.__getitem__)[:MC]
-                mix = best_mix(
-                    self.master, cols, left.tolist(), self.target - self.cost(sheets), NODES
-                )
-                if LOG:
-                    print(
-                        "   mix",
-                        len(cols),
-                        mix and sum(mix.values()),
-                        "want",
-                        self.target - self.cost(sheets),
-                        round(__import__("time").process_time() - t, 2),
-                    )
-                if mix:
-                    best = min(best, sheets + mix, key=self._rank)
-            sheets.update(self._surest(times, duals, left, max(0.0, spare) / (1 + value)))
+            sheets.update(self._surest(times, duals, left))
             left = self._left(sheets)
+            best = min(best, self.fill(sheets), key=self._rank)
         return best
 
-    def reconsider(self, left: Ints) -> tuple[Floats, Floats, float]:
-        """The programme for the rest of the demand, patterns being generated within it."""
-        self.master.ask_rest(left)
-        for _ in range(DIVE_ROUNDS):
-            times, duals, value = self.master.solve_rest()
-            worth = self.master.whole_prices(duals)
-            fresh = []
-            for filler, share in self.fillers:
-                limit = float(self.costs[filler.pricer.frame.stock])
-                found = (
-                    filler.pricer.price(
-                        worth, int(limit * float(self.master.scale) * (1 + 1e-6)), Care.COARSE
-                    ).columns
-                    if share > 0.01
-                    else ()
-                )
-                fresh += [c for c in found if (c.pieces <= left[c.parts]).all()]
-                clipped = [
-                    self._clip(c, left) for c in found[:4] if not (c.pieces <= left[c.parts]).all()
-                ]
-                for k in range(TRY):
-                    w = (
-                        worth
-                        if k == 0
-                        else (
-                            worth
-                            * np.array(
-                                [self.random.uniform(1 - 0.05 * k, 1 + 0.05 * k) for _ in worth]
-                            )
-                        ).astype(np.int64)
-                    )
-                    c = (
-                        filler.sheet(Wanted(left.copy(), np.maximum(w, LEAST_WORTH)))
-                        if share > 0.01
-                        else None
-                    )
-                    if c:
-                        clipped.append(c)
-                fresh += [
-                    c for c in clipped if c and float(duals[c.parts] @ c.pieces) > limit + 1e-7
-                ]
-            if not self.master.add(fresh):
-                break
-        return times, duals, value
-
-    def _clip(self, column: Column, left: Ints) -> Column:
-        drop = {int(p): max(0, int(n - left[p])) for p, n in zip(column.parts, column.pieces)}
-        return _leaner(self.job, column, drop)
-
-    def _surest(self, times: Floats, duals: Floats, left: Ints, noise: float) -> Sheets:
-        """Whole sheets of the solution, else the one sheet that loses least against the duals.
-
-        ``noise``: up to how much losses are blurred, so that dives differ.
-        """
+    def _surest(self, times: Floats, duals: Floats, left: Ints) -> Sheets:
+        """Whole sheets of the solution, else the one sheet that loses least against the duals."""
         pool = list(zip(self.master.pool, times.tolist(), strict=False))
         whole = {column: int(n + 1e-6) for column, n in pool if n > 1 - 1e-6}
         if whole:
             return Counter(whole)
-        tries = sorted(
-            (c for c in pool if c[1] > 0.05), key=lambda c: -c[1] - self.random.uniform(0, 0.3)
-        )[:4]
+        worth = np.maximum(duals * float(self.master.scale), LEAST_WORTH).astype(np.int64)
+        tries = [column for column, n in pool if n > 0.2]
+        for filler, share in self.fillers:
+            if share > 0.01:
+                column = filler.sheet(Wanted(left.copy(), worth))
+                tries += [column] if column is not None else []
 
-        def value(t):
-            c, _ = t
-            l = left.copy()
-            l[c.parts] -= np.minimum(c.pieces, l[c.parts])
-            self.master.ask_rest(l)
-            return self.master.solve_rest()[2] + self.random.uniform(0, 0.3 * noise)
+        def loss(column: Column) -> float:
+            kept = np.minimum(column.pieces, left[column.parts])
+            cost = float(self.costs[column.stock])
+            noise = self.random.uniform(0, NOISE) * cost
+            return cost - float(duals[column.parts] @ kept) + noise
 
-        return Counter([min(tries, key=value)[0]])
+        return Counter([min(tries, key=loss)])

@@ -8,6 +8,7 @@ from fractions import Fraction
 from tests.planner.checker import CutSheet, Placed, WantedPart, faults
 
 F = Fraction
+NONE, ONE = F(0), F(1)
 PARTS = {
     "a": WantedPart(F(40), F(20), 2, False, None),
     "cleat": WantedPart(F(40), F(3), 2, False, F(11, 2)),
@@ -25,7 +26,7 @@ GOOD = CutSheet(
 )
 
 
-def found(sheet: CutSheet, kerf: Fraction = F(1), trim: Fraction = F(0), stages: int = 3) -> str:
+def found(sheet: CutSheet, kerf: Fraction = ONE, trim: Fraction = NONE, stages: int = 3) -> str:
     return "; ".join(faults([sheet], PARTS, kerf, trim, stages))
 
 
