@@ -193,8 +193,9 @@ class Filler:
             return 0
         own = {frame.spans[place] for place in strips.places}
         room = int(span.points[left])
-        spans = sorted(size for size in self.spans | own | {room} if size <= room)
-        at = np.unique(span.floor[np.array(spans)])
+        # A raster need not hold every size: a section as long as the next longer point does.
+        spans = [size for size in self.spans | own | {room} if size <= room]
+        at = np.unique(np.searchsorted(span.points, spans))
         worth = np.zeros(left + 1, dtype=np.int64)
         worth[at] = self.pricer.section_values(strips.by_level[:, at], self.pricer.coarse)[-1]
         best = self.pricer.sheet_values(worth, at)

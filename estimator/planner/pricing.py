@@ -232,8 +232,9 @@ class Pricer:
 
     def _remember(self, near: list[int], columns: Iterable[Column]) -> None:
         """Keep the span points that came nearest, and those of the columns, for the next time."""
-        floor = self.frame.span.floor
-        used = [int(floor[cut.span]) for column in columns for cut, _ in column.sections]
+        points = self.frame.span.points
+        spans = [cut.span for column in columns for cut, _ in column.sections]
+        used: list[int] = np.searchsorted(points, spans).tolist()
         for point in near[::-1] + used:
             self.lately.pop(point, None)
             self.lately[point] = None

@@ -101,14 +101,14 @@ class Rounder:
         try:
             return self.fill(self.rounded_down())
         except NotEnoughStock:
-            mix = self.mixed(effort.nodes)
+            mix = self.mixed(effort.nodes, None)
             if mix is None:
                 raise
             return mix
 
     def _trial(self, turn: int, now: Sheets, effort: Effort) -> Sheets:
         if turn % effort.programme_every == effort.programme_every - 1:
-            return self.mixed(effort.nodes) or now
+            return self.mixed(effort.nodes, self.cost(now)) or now
         if turn % 3 == 2:
             return self.dive()
         if turn % 3 == 1 and turn > effort.programme_every:
@@ -147,9 +147,11 @@ class Rounder:
             fewer[taken] = max(0, fewer[taken] - 1)
         return +fewer
 
-    def mixed(self, nodes: int) -> Sheets | None:
-        """The best mix of all patterns met that can be in a plan at the rounded bound."""
-        spare = float(self.target - self.relaxation.least) + 1e-6
+    def mixed(self, nodes: int, beat: Fraction | None) -> Sheets | None:
+        """The best mix of patterns met so far that a plan cheaper than ``beat`` could hold."""
+        spare = math.inf
+        if beat is not None:
+            spare = float(beat - self.master.step - self.relaxation.least) + 1e-6
         losses = {column: self._loss(column) for column in {**self.master.pool, **self.met}}
         good = [column for column, loss in losses.items() if loss <= spare]
         columns = sorted(good, key=losses.__getitem__)[: MIXED * len(self.demand) + 100]
