@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from estimator.documents.cut_sheets import CutSheet, Step, by_floor, cut_sheets, in_short
 from estimator.planner.cutting import Part, Stock, plan_sheets
-from tests.documents.samples import as_cut_plan, plain, sample
+from tests.documents.samples import LITTLE, as_cut_plan, plain, sample
 
 EIGHTH = Fraction(1, 8)
 
@@ -22,7 +22,7 @@ def sheets_of(
     parts: Sequence[Part], trim: Fraction = EIGHTH, stages: int = 3, **stock: Fraction | int
 ) -> list[CutSheet]:
     sheet = Stock("ply", stock.get("length", 96), stock.get("width", 48))
-    plan = plan_sheets(parts, [sheet], kerf=EIGHTH, trim=trim, stages=stages)
+    plan = plan_sheets(parts, [sheet], kerf=EIGHTH, trim=trim, stages=stages, effort=LITTLE)
     return cut_sheets(as_cut_plan(plan, parts), "in")
 
 
