@@ -45,8 +45,8 @@ def pieces_by_steps(steps: Sequence[Step], parts: Sequence[Part]) -> Counter[str
 
 @st.composite
 def jobs(draw: st.DrawFn) -> list[Part]:
-    lengths = st.integers(12, 8 * 80).map(lambda eighths: Fraction(eighths, 8))
-    widths = st.integers(8, 8 * 20).map(lambda eighths: Fraction(eighths, 8))
+    lengths = st.integers(12, 80).map(Fraction)
+    widths = st.integers(6, 40).map(lambda halves: Fraction(halves, 2))
     parts = []
     for number in range(draw(st.integers(1, 5))):
         width = draw(widths)
@@ -60,7 +60,7 @@ def jobs(draw: st.DrawFn) -> list[Part]:
 
 
 @pytest.mark.slow
-@settings(max_examples=15)
+@settings(max_examples=8)
 @given(jobs(), st.sampled_from([2, 3]))
 def test_the_steps_give_the_pieces_of_the_pattern(parts: list[Part], stages: int) -> None:
     sheets = sheets_of(parts, stages=stages)
