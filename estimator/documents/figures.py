@@ -1,10 +1,11 @@
-"""Money, days and sizes as a reader of the project's paper and currency expects them."""
+"""Money, days and sizes as a reader in the project's country expects them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
 from typing import Any
 
 from babel.dates import format_date
@@ -13,7 +14,6 @@ from babel.numbers import format_currency, format_decimal, format_percent
 from estimator.project.lengths import LengthUnit, format_length
 from estimator.project.records import Facts, Module
 
-LOCALE = {"letter": "en_US", "A4": "en_GB"}
 CENT = Decimal("0.01")
 
 
@@ -52,6 +52,18 @@ class Figures:
         """A share in per cent, one decimal where it has one."""
         return format_percent(Decimal(repr(float(value))), "#,##0.#%", locale=self.locale)
 
+    def weight(self, value: float) -> str:
+        """To a tenth of a pound or kilogram, with the unit."""
+        unit = "lb" if self.unit == "in" else "kg"
+        return (
+            f"{format_decimal(Decimal(repr(float(value))), '#,##0.0', locale=self.locale)} {unit}"
+        )
+
+    def near(self, length: Fraction) -> str:
+        """A length to the nearest eighth of an inch or millimetre, for marking a wall."""
+        part = 8 if self.unit == "in" else 1
+        return format_length(Fraction(round(length * part), part), self.unit)
+
     def day(self, value: date) -> str:
         """A day with its month in words, which cannot be read in two ways."""
         return format_date(value, "long", locale=self.locale)
@@ -63,8 +75,8 @@ class Figures:
 
 
 def figures_of(facts: Facts) -> Figures:
-    """Written as on the project's paper: letter as in the United States, A4 as in Great Britain."""
-    return Figures(LOCALE[facts.paper], facts.currency, facts.unit)
+    """Figures written as the project's locale has them."""
+    return Figures(facts.locale.replace("-", "_"), facts.currency, facts.unit)
 
 
 def rows(frame: Any) -> list[dict[str, Any]]:

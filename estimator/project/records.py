@@ -15,11 +15,19 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    model_validator,
+)
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticCustomError
 
 from estimator.project.lengths import LengthError, parse_length
+from estimator.project.locales import customs_of, is_locale
 
 LONGEST_TEXT = 500
 PLAIN = re.compile(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)")
@@ -74,6 +82,19 @@ def _key(value: Any) -> Any:
             },
         )
     return text
+
+
+def _locale(value: Any) -> Any:
+    if not is_locale(value):
+        raise PydanticCustomError(
+            "locale",
+            "{expected}. {mend}",
+            {
+                "expected": "a language and a country, such as en-US or de-DE",
+                "mend": "Write the two letters of each with a hyphen between.",
+            },
+        )
+    return value
 
 
 def _optional_key(value: Any) -> Any:
@@ -150,11 +171,23 @@ class Facts(Record):
     unit: Literal["in", "mm"] = column(
         "Unit of length", "text", "Lengths on every sheet are in inches (in) or millimetres (mm)."
     )
+    locale: Annotated[str, BeforeValidator(_locale)] = column(
+        "Locale",
+        "text",
+        "Language and country, such as en-US or de-DE: how dates and money are written.",
+        default="en-US",
+    )
     currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = column(
-        "Currency", "text", "The three letters of the currency, such as USD.", default="USD"
+        "Currency",
+        "text",
+        "The three letters of the currency, such as USD; that of the country when left out.",
+        default="USD",
     )
     paper: Literal["letter", "A4"] = column(
-        "Paper", "text", "The paper that sheets and quote are set up for.", default="letter"
+        "Paper",
+        "text",
+        "The paper that sheets and quote are set up for; that of the country when left out.",
+        default="letter",
     )
     revision: Annotated[str, Field(pattern=r"^[A-Z]{1,3}$")] = column(
         "Revision", "text", "A letter that moves on with each issue.", default="A"
@@ -168,6 +201,16 @@ class Facts(Record):
         default=8,
     )
     remark: Text = column("Remark", "text", "A line for the welcome sheet.", default="")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _by_country(cls, given: Any) -> Any:
+        """Currency and paper as in the country of the locale, where they are left out."""
+        if not isinstance(given, dict):
+            return given
+        spoken = "en-GB" if given.get("paper") == "A4" else "en-US"
+        locale = given.get("locale", spoken)
+        return {**customs_of(locale), "locale": locale, **given}
 
 
 class Terms(Record):
