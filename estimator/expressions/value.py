@@ -65,6 +65,7 @@ class Reckoning:
         self.columns: dict[str, dict[str, Any]] = {table.name: {} for table in model}
         self.codes: dict[str, int] = {"": -1}
         self.coded: dict[tuple[str, str], Any] = {}
+        self.matched: dict[int, tuple[Any, Any, Any]] = {}
         for table in model:
             if table.kind == "grid":
                 block = typed[table.name][list(table.axis)].fillna(0).astype(float)
@@ -150,13 +151,22 @@ class Reckoning:
         """Which rows of the other table (across) each row of this one (down) accepts."""
         column, value = self._over(condition.column), self.value(condition.value)
         if condition.column.unit == unit("text"):
-            key = (condition.column.table, condition.column.name)
-            if key not in self.coded:
-                self.coded[key] = self._coded(column)
-            column, value = self.coded[key], self._coded(value)
-            return (column[None, :] == np.atleast_1d(value)[:, None]) & (column >= 0)[None, :]
+            return self._matching(condition, column, value)
         met = _ARITHMETIC[condition.sign](column[None, :], np.atleast_1d(value)[:, None])
         return met & self._holds(condition.column)
+
+    def _matching(self, condition: Condition, column: Any, value: Any) -> Any:
+        """Which words are the same; kept while both stand, since words seldom rest on counts."""
+        known = self.matched.get(id(condition))
+        if known is not None and known[0] is column and known[1] is value:
+            return known[2]
+        key = (condition.column.table, condition.column.name)
+        if key not in self.coded:
+            self.coded[key] = self._coded(column)
+        coded, sought = self.coded[key], np.atleast_1d(self._coded(value))[:, None]
+        met = (coded[None, :] == sought) & (coded >= 0)[None, :]
+        self.matched[id(condition)] = (column, value, met)
+        return met
 
     def _holds(self, column: Expression) -> Any:
         """Which cells of a column hold something: blank ones meet no condition, are no extreme."""
