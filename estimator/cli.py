@@ -10,6 +10,7 @@ import sys
 from collections.abc import Callable, Hashable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -21,6 +22,7 @@ from rich.table import Table
 
 from estimator import __version__
 from estimator.addin.commands import app as addin
+from estimator.addin.commands import watch
 from estimator.files import free_names
 from estimator.problems import Problem, ProblemsFound
 
@@ -39,6 +41,7 @@ app = typer.Typer(
     add_completion=False,
 )
 app.add_typer(addin, name="addin")
+app.command()(watch)
 out, err = Console(soft_wrap=True), Console(stderr=True, soft_wrap=True)
 
 Book = Annotated[Path, typer.Argument(metavar="BOOK.xlsx", help="The workbook.")]
@@ -154,9 +157,11 @@ def revise(
 
     with _progress() as show, _stop_on_interrupt() as stop:
         made = next_revision(book, target, today=date.today(), progress=show, stop=stop)
+    for remark in made.remarks:
+        err.print(escape(str(remark)))
     _print_walk(made.comparison)
     if made.left_behind:
-        err.print("\nNot carried over; copy what you want to keep:")
+        err.print("\nNot carried over (the sheet Changes says so too); copy what you want to keep:")
         for each in made.left_behind:
             err.print(f"  {escape(str(each))}")
     out.print(f"\nWrote {escape(str(made.path))}. {escape(str(book))} is as it was.")
@@ -191,7 +196,9 @@ def issue(
     """Plan again; write the next revision, its copies for others, and its register of them."""
     from estimator.copies.issue import issue as issue_copies
 
-    _print_written(issue_copies(book, to, date.today(), _plan))
+    with _progress() as show:
+        written = issue_copies(book, to, date.today(), partial(_planned, show=show), show)
+    _print_written(written)
 
 
 @app.command()
@@ -208,10 +215,10 @@ def receive(
         ),
     ] = None,
 ) -> None:
-    """Compare what suppliers offer; with --award, write the next revision at the prices taken."""
+    """Compare suppliers' answers in a workbook; with --award, write a revision at their prices."""
     from estimator.copies.answers import receive as receive_answers
     from estimator.copies.bids import choose_awards, compare, wanted_awards
-    from estimator.copies.issue import award_bids
+    from estimator.copies.issue import award_bids, write_bids
     from estimator.estimate import reckon_book
     from estimator.workbook.read import read_workbook
 
@@ -224,6 +231,8 @@ def receive(
     _print_bids(compare(received.bids, taken).to_dict("records"))
     if taken:
         _print_written([award_bids(book, taken, date.today(), _plan)])
+    if received.bids:
+        _print_written([write_bids(book, received.bids, taken, read.project)])
 
 
 @app.command()
@@ -251,10 +260,16 @@ def explain(
 
 
 def _plan(project: Project) -> Estimate:
-    """The estimate, with progress; Ctrl-C keeps the best plan so far."""
+    """The estimate, with progress."""
+    with _progress() as show:
+        return _planned(project, show)
+
+
+def _planned(project: Project, show: Callable[[str, float], None]) -> Estimate:
+    """The estimate; Ctrl-C keeps the best plan so far."""
     from estimator.estimate import estimate
 
-    with _progress() as show, _stop_on_interrupt() as stop:
+    with _stop_on_interrupt() as stop:
         made = estimate(project, show, stop)
     if any(each.plan.stopped_early for each in made.plans):
         err.print("Stopped early: the best cut plan so far is kept; plan again for a better one.")

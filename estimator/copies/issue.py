@@ -12,17 +12,21 @@ from datetime import date
 from pathlib import Path
 
 from estimator.copies.answers import Bid
-from estimator.copies.bids import award
+from estimator.copies.band import Progress, find_band
+from estimator.copies.bids import award, bids_book
 from estimator.copies.purchaser import purchaser_book
 from estimator.copies.register import Copy, with_issued
 from estimator.copies.requests import asked_of, request_book
 from estimator.copies.shop import shop_book
+from estimator.copies.shop_pages import shop_html
 from estimator.copies.site import site_html
 from estimator.documents.cut_plan import cut_plan_html
 from estimator.documents.figures import rows
 from estimator.documents.labels import labels_html
+from estimator.documents.pdf import has_pdf, pdf_of
+from estimator.documents.quote import quote_html
 from estimator.estimate import Estimate
-from estimator.files import whole_file
+from estimator.files import free_names, whole_file
 from estimator.problems import Problem, raise_if_any
 from estimator.project.frames import frames
 from estimator.project.records import Project
@@ -34,7 +38,13 @@ from estimator.workbook.write import write_workbook
 Planner = Callable[[Project], Estimate]
 
 
-def issue(book: Path, readers: Sequence[str], today: date, plan: Planner) -> list[Path]:
+def issue(
+    book: Path,
+    readers: Sequence[str],
+    today: date,
+    plan: Planner,
+    progress: Progress = lambda words, done: None,
+) -> list[Path]:
     """Write the next revision and its copies beside the workbook; returns all that was written.
 
     readers: of READERS. plan: from a project to its estimate. Raises ProblemsFound, and writes
@@ -52,9 +62,10 @@ def issue(book: Path, readers: Sequence[str], today: date, plan: Planner) -> lis
     planned = plan(project)
     if PURCHASER in readers:
         raise_if_any(failing_checks(planned))
-    copies = [
-        copy for reader in dict.fromkeys(readers) for copy in READERS[reader](planned, target.stem)
-    ]
+    copies = []
+    for reader in dict.fromkeys(readers):
+        progress(f"writing for {reader}", 0.0)
+        copies += READERS[reader](planned, target.stem, progress)
     refuse_existing([target, *(target.with_name(copy.name) for copy in copies)])
     write_workbook(_registered(planned, copies, today), target)
     return [target, *(_write(copy, target.parent) for copy in copies)]
@@ -67,6 +78,15 @@ def award_bids(book: Path, awarded: Sequence[Bid], today: date, plan: Planner) -
     refuse_existing([target])
     write_workbook(plan(project), target)
     return target
+
+
+def write_bids(book: Path, bids: Sequence[Bid], awarded: Sequence[Bid], project: Project) -> Path:
+    """Write the comparison of bids beside the workbook, under the first free name."""
+    content = bids_book(bids, awarded, project.project)
+    path = next(
+        each for each in free_names(book.with_name(f"{book.stem} bids.xlsx")) if not each.exists()
+    )
+    return _write(Copy("office", path.name, content), path.parent)
 
 
 def failing_checks(estimate: Estimate) -> Iterator[Problem]:
@@ -109,31 +129,43 @@ def _write(copy: Copy, folder: Path) -> Path:
 # --- Who gets what -------------------------------------------------------------------------------
 
 
-def _for_purchaser(estimate: Estimate, stem: str) -> list[Copy]:
-    return [Copy(PURCHASER, f"{stem} for purchaser.xlsx", purchaser_book(estimate))]
+def _for_purchaser(estimate: Estimate, stem: str, progress: Progress) -> list[Copy]:
+    quote = quote_html(estimate)
+    copies = [
+        Copy(PURCHASER, f"{stem} for purchaser.xlsx",
+             purchaser_book(estimate, find_band(estimate, progress))),
+        Copy(PURCHASER, f"{stem} quote.html", quote.encode()),
+    ]  # fmt: skip
+    if has_pdf():
+        copies.append(Copy(PURCHASER, f"{stem} quote.pdf", pdf_of(quote)))
+    return copies
 
 
-def _for_suppliers(estimate: Estimate, stem: str) -> list[Copy]:
+def _for_suppliers(estimate: Estimate, stem: str, _: Progress) -> list[Copy]:
     return [
         Copy("suppliers", f"{stem} price request {kind}.xlsx", request_book(estimate, kind, lines))
         for kind, lines in asked_of(estimate).items()
     ]
 
 
-def _for_shop(estimate: Estimate, stem: str) -> list[Copy]:
-    pages = {"cut plan": cut_plan_html(estimate), "labels": labels_html(estimate)}
+def _for_shop(estimate: Estimate, stem: str, _: Progress) -> list[Copy]:
+    pages = {
+        "shop lists": shop_html(estimate),
+        "cut plan": cut_plan_html(estimate),
+        "labels": labels_html(estimate),
+    }
     return [
         Copy("shop", f"{stem} for shop.xlsx", shop_book(estimate)),
         *(Copy("shop", f"{stem} {name}.html", page.encode()) for name, page in pages.items()),
     ]
 
 
-def _for_site(estimate: Estimate, stem: str) -> list[Copy]:
+def _for_site(estimate: Estimate, stem: str, _: Progress) -> list[Copy]:
     return [Copy("site", f"{stem} for site.html", site_html(estimate).encode())]
 
 
 PURCHASER = "purchaser"
-READERS: Mapping[str, Callable[[Estimate, str], list[Copy]]] = {
+READERS: Mapping[str, Callable[[Estimate, str, Progress], list[Copy]]] = {
     PURCHASER: _for_purchaser,
     "suppliers": _for_suppliers,
     "shop": _for_shop,

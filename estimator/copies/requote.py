@@ -15,7 +15,11 @@ Counts = NDArray[np.float64]
 
 
 class Requote:
-    """A full re-estimate at other counts; only what rests on the counts is reckoned anew."""
+    """A full re-estimate at other counts; only what rests on the counts is reckoned anew.
+
+    How many sheets a new plan would take is known between two ends without planning: no plan takes
+    fewer than the live bound, and the workbook orders the bound with the margin that was measured.
+    """
 
     def __init__(self, estimate: Estimate) -> None:
         quoted = estimate.model["price"]["quoted"]
@@ -23,22 +27,35 @@ class Requote:
         self.reckoning = Reckoning(estimate.model, estimate.typed)
         for each in needed:
             self.reckoning.add(each)
-        self.moving = moved_by_counts(needed)
+        self.moving = moved_by("counts", "rooms", needed)
+        self.by_margin = moved_by("materials", "margin", needed)
         self.counts = self.reckoning.columns["counts"]
         self.floors = list(estimate.model["counts"].axis)
 
     def price(self, counts: Counts) -> float:
-        """The quoted price before tax for rooms by type and floor."""
+        """The quoted price before tax for rooms by type and floor, as the workbook shows it."""
         self.counts |= {floor: counts[:, at] for at, floor in enumerate(self.floors)}
-        for each in self.moving:
+        return self._reckoned(self.moving)
+
+    def ends(self, counts: Counts) -> tuple[float, float]:
+        """The price at the least sheets that a new plan could take, and as the workbook shows it.
+
+        At the counts that were planned for both are the price of the plan.
+        """
+        shown, materials = self.price(counts), self.reckoning.columns["materials"]
+        materials["margin"] = np.zeros_like(materials["margin"])
+        return self._reckoned(self.by_margin), shown
+
+    def _reckoned(self, definitions: list[Definition]) -> float:
+        for each in definitions:
             self.reckoning.add(each)
         return float(self.reckoning.columns["price"]["quoted"][0])
 
 
-def moved_by_counts(definitions: list[Definition]) -> list[Definition]:
-    """The definitions, in order, that rest on the grid of room counts."""
+def moved_by(table: str, name: str, definitions: list[Definition]) -> list[Definition]:
+    """The definitions, in order, that rest on a column or on a grid's block."""
     moving: list[Definition] = []
-    places = {("counts", "rooms")}
+    places = {(table, name)}
     forms: set[str] = set()
     for each in definitions:
         read = columns_in(each.expression) if each.expression is not None else ()

@@ -32,7 +32,7 @@ def shop_book(estimate: Estimate) -> bytes:
         "labels": list(_labels(estimate)),
         "cuts": [row for plan in estimate.plans for row in _cuts(plan, project.project.unit)],
         "kits": list(_kits(estimate)),
-        "finish": list(_finish(estimate)),
+        "finish": list(finish_rows(estimate)),
     }
     typed = {name: frame(model, name, content) for name, content in tables.items()}
     cover = Cover(
@@ -153,7 +153,8 @@ def _kits(estimate: Estimate) -> Iterator[Row]:
                 }  # fmt: skip
 
 
-def _finish(estimate: Estimate) -> Iterator[Row]:
+def finish_rows(estimate: Estimate) -> Iterator[Row]:
+    """The finish schedule: what is coated with what, on which sides, over which area."""
     finishes = {each.key.casefold(): each for each in estimate.project.finishes}
     square = 144 if estimate.project.project.unit == "in" else 1_000_000
     for each, figures in zip(estimate.project.parts, rows(estimate.values["parts"]), strict=True):

@@ -5,6 +5,7 @@ It names no price, no wage and no supplier.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -13,8 +14,8 @@ from typing import Any
 from markupsafe import Markup
 
 from estimator.copies.kits import SITE, KitLine, kit_of
-from estimator.copies.wall_drawing import Hung, Wall, wall_svg
-from estimator.documents.figures import figures_of, rows
+from estimator.copies.wall_drawing import Hung, Wall, scale_of, screw_heights, wall_svg
+from estimator.documents.figures import Figures, figures_of, rows
 from estimator.documents.pages import page
 from estimator.documents.rooms import modules_in_room, modules_of, same
 from estimator.estimate import Estimate
@@ -43,24 +44,30 @@ STEPS = (
 
 @dataclass(frozen=True)
 class Line:
-    """A module on the list: its number in the drawing, where it hangs, what it weighs."""
+    """A module on the list: its number in the drawing, where it hangs, what it weighs and carries.
+
+    left: from the left end of its rail, with equal gaps. lift: says when two people lift it.
+    """
 
     number: int
     name: str
     rail: str
+    left: str
     size: str
     weight: str
+    carries: str
     lift: str
 
 
 @dataclass(frozen=True)
 class Elevation:
-    """A drawing with what is to be said below it."""
+    """A drawing with what is to be said below it: how it is fixed, what it bears, what to mind."""
 
     title: str
     drawing: Markup
     facts: str
-    caution: str
+    load: str
+    cautions: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -71,6 +78,7 @@ class Sheet:
     description: str
     rooms: str
     hours: str
+    scale: int
     elevations: tuple[Elevation, ...]
     modules: tuple[Line, ...]
     kit: tuple[KitLine, ...]
@@ -85,6 +93,11 @@ class Delivery:
     modules: tuple[tuple[str, int], ...]
     rails: tuple[tuple[str, str, int], ...]
 
+    @property
+    def bags(self) -> int:
+        """Bags of hardware: one for each room."""
+        return sum(count for _, count in self.rooms)
+
 
 def site_html(estimate: Estimate) -> str:
     """Install sheets and delivery lists as one page for print."""
@@ -93,6 +106,7 @@ def site_html(estimate: Estimate) -> str:
     return page(
         "site.html.j2",
         facts=project.project,
+        unit=show.unit_words,
         issued=show.day(project.project.issued),
         sheets=[_sheet(estimate, each) for each in rows(estimate.values["types"]) if each["rooms"]],
         deliveries=list(_deliveries(estimate)),
@@ -105,19 +119,26 @@ def site_html(estimate: Estimate) -> str:
 def _sheet(estimate: Estimate, room: dict[str, Any]) -> Sheet:
     show = figures_of(estimate.project.project)
     runs = [each for each in estimate.project.runs if same(each.room_type, room["key"])]
-    hung, number = {}, 1
+    walls, number = [], 1
     for run in runs:
-        hung[run.key] = list(_hung_on(estimate, run, number))
-        number += len(hung[run.key])
-    kit = [each for each in kit_of(estimate, room["key"]) if each.where == SITE]
+        contents = contents_of(estimate, room["key"], run.key)
+        walls.append(wall_of(estimate, run, list(_hung(estimate, contents, number))))
+        number += len(walls[-1].hung)
+    scale = scale_of(walls)
     return Sheet(
         room["name"],
         room["description"],
         show.count(room["rooms"]),
         show.count(round(hours_of_room(estimate, room), 1)),
-        tuple(_elevation(estimate, run, hung[run.key]) for run in runs),
-        tuple(_lines(estimate, runs, hung)),
-        tuple(kit),
+        scale,
+        tuple(
+            _elevation(estimate, run, wall, scale) for run, wall in zip(runs, walls, strict=True)
+        ),
+        (
+            *(line for wall in walls for line in _lines(estimate, wall)),
+            *_standing(estimate, room["key"], number),
+        ),
+        tuple(each for each in kit_of(estimate, room["key"]) if each.where == SITE),
     )
 
 
@@ -131,52 +152,97 @@ def hours_of_room(estimate: Estimate, room: dict[str, Any]) -> float:
 # --- What hangs where ----------------------------------------------------------------------------
 
 
-def contents_of(estimate: Estimate, run: RailRun) -> Iterator[Content]:
-    """The contents on a rail run, in order."""
+def contents_of(estimate: Estimate, room_type: str, run: str) -> Iterator[Content]:
+    """The contents of a room type on one of its rails, in order; of none where run is empty."""
     for each in estimate.project.contents:
-        if same(each.room_type, run.room_type) and same(each.run, run.key):
+        if same(each.room_type, room_type) and same(each.run, run):
             yield each
 
 
-def _hung_on(estimate: Estimate, run: RailRun, first: int) -> Iterator[Hung]:
+def _hung(estimate: Estimate, contents: Iterator[Content], first: int) -> Iterator[Hung]:
     modules, number = modules_of(estimate.project), first
-    for content in contents_of(estimate, run):
+    for content in contents:
         module = modules[content.module.casefold()]
         for _ in range(content.each):
-            yield Hung(number, module.name, module.width, module.height, module.above)
+            yield Hung(number, module.key, module.name, module.width, module.height, module.above)
             number += 1
 
 
-def _lines(estimate: Estimate, runs: list[RailRun], hung: dict[str, list[Hung]]) -> Iterator[Line]:
-    weights = {each["name"]: each["weight"] for each in rows(estimate.values["modules"])}
+def _lines(estimate: Estimate, wall: Wall) -> Iterator[Line]:
+    near = figures_of(estimate.project.project).near
+    for place, each in zip(wall.places(), wall.hung, strict=True):
+        yield _line(estimate, each, wall.title, near(place))
+
+
+def _standing(estimate: Estimate, room_type: str, first: int) -> Iterator[Line]:
+    """Modules of the room that hang on none of its rails."""
+    for each in _hung(estimate, contents_of(estimate, room_type, ""), first):
+        yield _line(estimate, each, "no rail", "")
+
+
+def _line(estimate: Estimate, hung: Hung, rail: str, left: str) -> Line:
     show = figures_of(estimate.project.project)
-    sizes = {each.name: show.outside(each) for each in estimate.project.modules}
-    unit = "lb" if estimate.project.project.unit == "in" else "kg"
-    for run in runs:
-        for each in hung[run.key]:
-            weight = weights[each.name]
-            heavy = weight > float(estimate.project.terms.lift_limit)
-            yield Line(
-                each.number, each.name, run.key, sizes[each.name], f"{weight:,.1f} {unit}",
-                "two people" if heavy else "",
-            )  # fmt: skip
+    module = modules_of(estimate.project)[hung.key.casefold()]
+    weight = next(
+        each["weight"] for each in rows(estimate.values["modules"]) if each["key"] == module.key
+    )
+    heavy = weight > float(estimate.project.terms.lift_limit)
+    return Line(
+        hung.number, module.name, rail, left, show.outside(module), show.weight(weight),
+        show.weight(float(module.load)), "two people" if heavy else "one",
+    )  # fmt: skip
 
 
-def _elevation(estimate: Estimate, run: RailRun, hung: list[Hung]) -> Elevation:
-    unit = estimate.project.project.unit
-    wall = wall_of(estimate, run, hung)
-    facts = [
-        f"rail {format_length(run.length, unit)} {unit}",
-        f"lower edge {format_length(run.bottom, unit)} over the floor",
-        f"studs {format_length(run.spacing, unit)} apart, {run.wall}",
-        f"{wall.screws_per_stud} screws in each stud",
-    ]
-    cautions = []
+def _elevation(estimate: Estimate, run: RailRun, wall: Wall, scale: int) -> Elevation:
+    figures = next(each for each in rows(estimate.values["runs"]) if same(each["key"], run.key))
+    return Elevation(
+        run.key,
+        Markup(wall_svg(wall, scale)),
+        " · ".join(_facts(wall, run)),
+        _load(figures, figures_of(estimate.project.project)),
+        tuple(_cautions(wall, run, figures)),
+    )
+
+
+def _facts(wall: Wall, run: RailRun) -> Iterator[str]:
+    def shown(length: Fraction) -> str:
+        return format_length(length, wall.unit)
+
+    yield f"rail {shown(run.length)} {wall.unit}, lower edge {shown(run.bottom)} over the floor"
+    if wall.joints:
+        yield f"joints {', '.join(map(shown, wall.joints))} from the left end"
+    yield f"{run.wall} studs {shown(run.spacing)} apart" if run.wall == "wood" else run.wall
+    heights = Counter(screw_heights(wall))
+    screws = " and ".join(
+        f"{count} at {shown(run.bottom + height)}" for height, count in heights.items()
+    )
+    if screws:
+        yield f"screws in each stud: {screws} over the floor"
+
+
+def _load(figures: dict[str, Any], show: Figures) -> str:
+    """What hangs on the rail, and the share used of what its screws hold, where that is known."""
+    if not figures["hung"]:
+        return "Nothing hangs on it."
+    hung = f"Hung with what it carries: {show.weight(figures['hung'])} in all."
+    if figures["unheld"] or figures["unmet"]:
+        return hung
+    return f"{hung} Leant on besides, its screws are used to {show.share(figures['use'])}."
+
+
+def _cautions(wall: Wall, run: RailRun, figures: dict[str, Any]) -> Iterator[str]:
     if wall.is_too_short():
-        cautions.append("The modules are wider together than this rail: ask the shop.")
+        yield "The modules are wider together than this rail: ask the shop."
     if run.wall != "wood":
-        cautions.append(f"Wall of {run.wall}: only with the backing or the anchors agreed for it.")
-    return Elevation(run.key, Markup(wall_svg(wall)), " · ".join(facts), " ".join(cautions))
+        yield f"Wall of {run.wall}: only with the backing or the anchors agreed for it."
+    if figures["overloaded"]:
+        yield "Its screws hold less than comes on them: hang nothing before the shop has answered."
+    if figures["unheld"]:
+        yield "What its screws hold in this wall is not known: hang nothing before it is agreed."
+    if figures["unmet"]:
+        yield "It may miss every stud: find one, or solid backing, before anything is hung."
+    elif figures["single"]:
+        yield "It may meet only one stud: ask for backing."
 
 
 def wall_of(estimate: Estimate, run: RailRun, hung: list[Hung]) -> Wall:
@@ -184,7 +250,7 @@ def wall_of(estimate: Estimate, run: RailRun, hung: list[Hung]) -> Wall:
     profile = next(each for each in estimate.project.profiles if same(each.key, run.profile))
     figures = next(each for each in rows(estimate.values["runs"]) if same(each["key"], run.key))
     return Wall(
-        f"Wall with rail {run.key}", run.length, run.bottom, profile.width, run.spacing,
+        run.key, run.length, run.bottom, profile.width, run.spacing,
         estimate.project.terms.end_distance, profile.screws_per_stud, profile.upper_screws,
         profile.screw_line, tuple(_joints(figures)), tuple(hung), estimate.project.project.unit,
     )  # fmt: skip
@@ -226,6 +292,7 @@ def _deliveries(estimate: Estimate) -> Iterator[Delivery]:
 
 def _delivery(estimate: Estimate, floor: str, rooms: dict[str, int]) -> Delivery:
     names = {each.key: each.name for each in estimate.project.types}
+    profiles = {each.key.casefold(): each.name for each in estimate.project.profiles}
     unit = estimate.project.project.unit
     modules: dict[str, int] = {}
     rails: dict[tuple[str, str], int] = {}
@@ -235,7 +302,7 @@ def _delivery(estimate: Estimate, floor: str, rooms: dict[str, int]) -> Delivery
             modules[name] = modules.get(name, 0) + each * count
         for run in estimate.project.runs:
             if same(run.room_type, room_type):
-                rail = run.profile, f"{format_length(run.length, unit)} {unit}"
+                rail = profiles[run.profile.casefold()], f"{format_length(run.length, unit)} {unit}"
                 rails[rail] = rails.get(rail, 0) + count
     return Delivery(
         floor,

@@ -6,28 +6,35 @@ the rail's end and the others at the spacing, which is as many as are sure to be
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from xml.etree import ElementTree
 
 from estimator.project.lengths import LengthUnit, format_length
 
-WIDE, MARGIN, ABOVE, BELOW = 640.0, 64.0, 26.0, 40.0
-"""Points across, and around the wall: at the sides, above and below the floor line."""
+SCALES = (5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 500, 1000)
+"""Round ones; ISO 5455 has 5, 10, 20, 50 and their tens, the others are common practice."""
+WIDEST, HIGHEST = 152.0, 88.0
+"""Of a wall on paper, in mm: it goes between the margins of A4 and letter with its measures."""
+MARGIN, ABOVE, BELOW = 11.0, 4.0, 9.0
+"""Around the wall, in mm: at the sides, above it and below the floor line."""
+MM = {"in": 25.4, "mm": 1.0}
+WORDS = 2.7
+"""Height of the letters, in mm."""
 LOOK = {
     "wall": {"fill": "#f7f6f2"},
-    "stud": {"stroke": "#b9b4a8", "stroke-width": "1", "stroke-dasharray": "5 4"},
-    "rail": {"fill": "#d9cfb8", "stroke": "#2b2a27", "stroke-width": "0.8"},
+    "stud": {"stroke": "#b9b4a8", "stroke-width": "0.3", "stroke-dasharray": "1.6 1.2"},
+    "rail": {"fill": "#d9cfb8", "stroke": "#2b2a27", "stroke-width": "0.25"},
     "module": {
         "fill": "#ffffff",
         "fill-opacity": "0.82",
         "stroke": "#2b2a27",
-        "stroke-width": "0.8",
+        "stroke-width": "0.25",
     },
-    "floor": {"stroke": "#2b2a27", "stroke-width": "2"},
-    "measure": {"stroke": "#5d5a53", "stroke-width": "0.6"},
-    "joint": {"stroke": "#8c1d18", "stroke-width": "1.6"},
+    "floor": {"stroke": "#2b2a27", "stroke-width": "0.6"},
+    "measure": {"stroke": "#5d5a53", "stroke-width": "0.2"},
+    "joint": {"stroke": "#8c1d18", "stroke-width": "0.5"},
     "screw": {"fill": "#8c1d18"},
 }
 FONT = "system-ui, 'Helvetica Neue', Arial, sans-serif"
@@ -38,6 +45,7 @@ class Hung:
     """A module on a rail. top: over the rail's upper edge. Lengths in the project's unit."""
 
     number: int
+    key: str
     name: str
     width: Fraction
     height: Fraction
@@ -93,16 +101,29 @@ class Wall:
         return sum((each.width for each in self.hung), Fraction(0)) > self.length
 
 
-def wall_svg(wall: Wall) -> str:
-    """The wall as SVG text; its words are escaped by the XML writer."""
-    scale = (WIDE - 2 * MARGIN) / float(wall.length)
-    high = float(wall.top) * scale + ABOVE + BELOW
+def scale_of(walls: Sequence[Wall]) -> int:
+    """The largest round scale, 1 to so many, at which all of them go on a page."""
+    return next(
+        (scale for scale in SCALES if all(_goes(wall, scale) for wall in walls)), SCALES[-1]
+    )
+
+
+def _goes(wall: Wall, scale: int) -> bool:
+    each = MM[wall.unit] / scale
+    return float(wall.length) * each <= WIDEST and float(wall.top) * each <= HIGHEST
+
+
+def wall_svg(wall: Wall, scale: int) -> str:
+    """The wall as SVG text, 1 to `scale` on paper; its words are escaped by the XML writer."""
+    each = MM[wall.unit] / scale
+    wide = float(wall.length) * each + 2 * MARGIN
+    high = float(wall.top) * each + ABOVE + BELOW
     root = ElementTree.Element("svg", {
-        "xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {WIDE:g} {high:.1f}",
-        "role": "img", "font-family": FONT,
+        "xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {wide:.2f} {high:.2f}",
+        "width": f"{wide:.2f}mm", "height": f"{high:.2f}mm", "role": "img", "font-family": FONT,
     })  # fmt: skip
     ElementTree.SubElement(root, "title").text = wall.title
-    pen = _Pen(root, scale, MARGIN, high - BELOW)
+    pen = _Pen(root, each, MARGIN, high - BELOW)
     for draw in (_ground, _rail, _modules, _screws, _measures):
         draw(wall, pen)
     return ElementTree.tostring(root, encoding="unicode")
@@ -136,12 +157,12 @@ class _Pen:
     def dot(self, x: Fraction, y: float | Fraction) -> None:
         """A screw."""
         middle = self.at(x, y)
-        self._add("circle", {"cx": middle[0], "cy": middle[1], "r": 1.9}, LOOK["screw"])
+        self._add("circle", {"cx": middle[0], "cy": middle[1], "r": 0.45}, LOOK["screw"])
 
-    def words(self, text: str, where: tuple[float, float], size: float = 9, upright: bool = False,
-              anchor: str = "middle") -> None:  # fmt: skip
+    def words(self, text: str, where: tuple[float, float], size: float = WORDS,
+              upright: bool = False) -> None:  # fmt: skip
         """Words around a point of the page."""
-        look = {"text-anchor": anchor, "fill": "#1d1c1a"}
+        look = {"text-anchor": "middle", "fill": "#1d1c1a"}
         if upright:
             look["transform"] = f"rotate(-90 {where[0]:.1f} {where[1]:.1f})"
         place = {"x": where[0], "y": where[1], "font-size": size}
@@ -157,7 +178,7 @@ def _ground(wall: Wall, pen: _Pen) -> None:
     for stud in wall.studs():
         pen.line("stud", pen.at(stud, 0), pen.at(stud, wall.top))
     left, right = pen.at(0, 0), pen.at(wall.length, 0)
-    pen.line("floor", (left[0] - 20, left[1]), (right[0] + 20, right[1]))
+    pen.line("floor", (left[0] - 5, left[1]), (right[0] + 5, right[1]))
 
 
 def _rail(wall: Wall, pen: _Pen) -> None:
@@ -171,7 +192,7 @@ def _modules(wall: Wall, pen: _Pen) -> None:
     for place, each in zip(wall.places(), wall.hung, strict=True):
         pen.area("module", place, top + each.top - each.height, each.width, each.height)
         x, y = pen.at(place + each.width / 2, top + each.top - each.height / 2)
-        pen.words(str(each.number), (x, y + 4), 12)
+        pen.words(str(each.number), (x, y + 1.2), 3.4)
 
 
 def screw_heights(wall: Wall) -> list[Fraction]:
@@ -196,22 +217,28 @@ def _screws(wall: Wall, pen: _Pen) -> None:
 
 
 def _measures(wall: Wall, pen: _Pen) -> None:
-    unit = wall.unit
     left, right = pen.at(0, 0), pen.at(wall.length, 0)
-    low = left[1] + 18
+    low = left[1] + 3.5
     pen.line("measure", (left[0], low), (right[0], low))
-    words = f"rail {format_length(wall.length, unit)} {unit}"
-    pen.words(words, ((left[0] + right[0]) / 2, low + 13))
-    for height, side, label in _heights(wall):
-        x = (left[0] - 14) if side == "left" else (right[0] + 14)
-        end = pen.at(0, height)[1]
-        pen.line("measure", (x, left[1]), (x, end))
-        pen.line("measure", (x - 4, end), (x + 4, end))
-        text = f"{label} {format_length(height, unit)}"
-        where = x - 5 if side == "left" else x + 12
-        pen.words(text, (where, (left[1] + end) / 2), upright=True)
+    for x in (left[0], right[0]):
+        pen.line("measure", (x, low - 1), (x, low + 1))
+    words = f"rail {format_length(wall.length, wall.unit)} {wall.unit}"
+    pen.words(words, ((left[0] + right[0]) / 2, low + 3.4))
+    for height, x, label in (
+        (wall.bottom, left[0] - 4, "rail's lower edge"),
+        (wall.top, right[0] + 4, "top"),
+    ):
+        _height(wall, pen, height, x, label)
 
 
-def _heights(wall: Wall) -> Iterator[tuple[Fraction, str, str]]:
-    yield wall.bottom, "left", "rail's lower edge"
-    yield wall.top, "right", "top"
+def _height(wall: Wall, pen: _Pen, height: Fraction, x: float, label: str) -> None:
+    """A height over the floor; its label only where there is room for it."""
+    floor, end = pen.floor, pen.at(0, height)[1]
+    pen.line("measure", (x, floor), (x, end))
+    for y in (floor, end):
+        pen.line("measure", (x - 1, y), (x + 1, y))
+    figure = format_length(height, wall.unit)
+    labelled = f"{label} {figure}"
+    fits = len(labelled) * WORDS * 0.55 < floor - end
+    middle = (floor + end) / 2
+    pen.words(labelled if fits else figure, (x - 1.2, middle), upright=True)

@@ -8,13 +8,29 @@ from estimator.files import free_names, whole_file
 from estimator.problems import Problem, ProblemsFound
 
 
-def require_pdf() -> None:
-    """Raise ProblemsFound when the extra `pdf`, or a library that it needs itself, is missing."""
+def has_pdf() -> bool:
+    """Whether the extra `pdf`, and the libraries that it needs itself, are there."""
     try:
         import weasyprint  # noqa: F401
     except (ImportError, OSError):
+        return False
+    return True
+
+
+def require_pdf() -> None:
+    """Raise ProblemsFound when the extra `pdf`, or a library that it needs itself, is missing."""
+    if not has_pdf():
         mend = "Install it: pip install 'estimator[pdf]'. Or print the HTML page from a browser."
-        raise ProblemsFound([Problem("PDF", "", "the extra pdf of this tool", mend)]) from None
+        raise ProblemsFound([Problem("PDF", "", "the extra pdf of this tool", mend)])
+
+
+def pdf_of(page: str) -> bytes:
+    """An HTML page of ours as a PDF file's bytes. Raises ProblemsFound without the extra `pdf`."""
+    require_pdf()
+    from weasyprint import HTML
+
+    content: bytes = HTML(string=page, url_fetcher=_fetch_nothing).write_pdf()
+    return content
 
 
 def write_pdf(page: Path) -> Path:
@@ -22,10 +38,7 @@ def write_pdf(page: Path) -> Path:
 
     Raises ProblemsFound when the extra `pdf` is not installed.
     """
-    require_pdf()
-    from weasyprint import HTML
-
-    content = HTML(string=page.read_text(encoding="utf-8"), url_fetcher=_fetch_nothing).write_pdf()
+    content = pdf_of(page.read_text(encoding="utf-8"))
     for path in free_names(page.with_suffix(".pdf")):
         if not path.exists():
             with whole_file(path) as temporary:
