@@ -114,6 +114,7 @@ class Search:
 
     def __post_init__(self) -> None:
         self.requote = Requote(self.estimate)
+        self.known: dict[bytes, tuple[float, float]] = {}
         self.random = np.random.default_rng(SEED)
         self.quoted = quoted_counts(self.estimate)
         self.rooms = self.quoted.sum(axis=1)
@@ -217,7 +218,14 @@ class Search:
             mix = self.draw(reach())
             if mix is not None:
                 self.mixes.append(mix)
-                self.prices.append(self.requote.ends(mix))
+                self.prices.append(self.ends(mix))
+
+    def ends(self, mix: Counts) -> tuple[float, float]:
+        """See `Requote.ends`; what a mix gave is kept, since small jobs have few mixes."""
+        key = mix.tobytes()
+        if key not in self.known:
+            self.known[key] = self.requote.ends(mix)
+        return self.known[key]
 
     def draw(self, reach: Reach, tries: int = 50) -> Counts | None:
         """A mix within the reach, in all and by type; None when none turns up."""
@@ -257,7 +265,9 @@ class Search:
         lowest, highest = reach.bounds(np.array([self.rooms.sum()]))
         worst = float(np.max(self.deviations(each)[self.inside(reach)], initial=0.0))
         least_rooms, most_rooms = max(lowest[0], least.sum()), min(highest[0], most.sum())
-        return Band(each, fixed, least, most, float(least_rooms), float(most_rooms), worst)
+        reached = np.maximum(least, least_rooms - (most.sum() - most))
+        most = np.minimum(most, most_rooms - (least.sum() - least))
+        return Band(each, fixed, reached, most, float(least_rooms), float(most_rooms), worst)
 
 
 def least_largest(columns: Counts, wanted: Counts, turns: int = 40) -> Counts:

@@ -19,7 +19,7 @@ from estimator.expressions.tables import Model
 from estimator.expressions.value import reckon
 from estimator.project.records import Facts
 from estimator.workbook.cells import write_words
-from estimator.workbook.layout import Layout, Placed, lay_out
+from estimator.workbook.layout import FORM_COLUMNS, Layout, Placed, form_rows, lay_out
 from estimator.workbook.sheets import ROLE_COLOURS, freeze, set_up_page, set_widths, validate
 from estimator.workbook.styles import GREEN, STRAW, Styles
 from estimator.workbook.tables import Contents, row_count, write_table
@@ -27,6 +27,8 @@ from estimator.workbook.tables import Contents, row_count, write_table
 COVER = "Cover"
 GUARD = {"format_columns": True, "format_rows": True, "autofilter": True, "sort": True}
 """What a reader may do on a protected sheet beside typing into the straw cells."""
+
+NAMES = FORM_COLUMNS.index("key")
 
 Finish = Callable[[Workbook, Mapping[str, Worksheet], Layout], None]
 
@@ -94,15 +96,37 @@ def _write_sheet(
 ) -> None:
     for each in placed:
         write_table(sheet, each, contents, styles)
-        if each.table.kind != "form":  # rows are not to be inserted here
+        if each.table.kind == "form":
+            _leave_out_names(sheet, each, styles)
+        else:  # rows are not to be inserted here
             write_words(sheet, each.last, each.left, "", styles.end)
     set_widths(sheet, placed, contents.values)
     set_up_page(sheet, placed, facts)
+    if all(each.table.kind == "form" for each in placed):
+        _spread_out(sheet, placed)
     freeze(sheet, placed)
     typing = any(definition.role in ("input", "block") for each in placed
                  for definition in each.table.definitions.values())  # fmt: skip
     sheet.set_tab_color(ROLE_COLOURS["typed" if typing else "read"])
     sheet.protect("", GUARD)
+
+
+def _leave_out_names(sheet: Worksheet, form: Placed, styles: Styles) -> None:
+    """No formula of a copy looks a field up by its name, and a reader has no use for it."""
+    plain = styles.of()
+    for row in (form.first - 1, *form_rows(form).values()):
+        write_words(sheet, row, NAMES, "", plain)
+
+
+def _spread_out(sheet: Worksheet, forms: Sequence[Placed]) -> None:
+    """A sheet of forms alone: room for words, also by hand on a print."""
+    for column, width in ((1, 44), (NAMES, 1), (NAMES + 1, 62)):
+        sheet.set_column(column, column, width)
+    for form in forms:
+        for row in form_rows(form).values():
+            sheet.set_row(row, 20)
+    sheet.set_landscape()
+    sheet.fit_to_pages(1, 0)
 
 
 def frame(model: Model, name: str, rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:

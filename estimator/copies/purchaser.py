@@ -7,7 +7,7 @@ contingency or a margin is never among them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from datetime import date, timedelta
+from datetime import timedelta
 from functools import partial
 from typing import Any
 
@@ -23,7 +23,7 @@ from estimator.copies.requote import quoted_counts
 from estimator.documents.figures import figures_of, rows
 from estimator.estimate import Estimate
 from estimator.project.frames import plain
-from estimator.project.records import Module, Project
+from estimator.project.records import Facts, Module, Project
 from estimator.workbook.layout import Layout, Placed, form_rows
 
 Row = dict[str, Any]
@@ -50,14 +50,13 @@ def purchaser_book(estimate: Estimate, band: Band | None = None) -> bytes:
 def _cover(estimate: Estimate) -> Cover:
     facts = estimate.project.project
     show = figures_of(facts)
-    until = _day_after(facts.issued, facts.valid_days)
     return Cover(
         facts.name,
         "Wall-hung furniture: rooms, price, furniture, terms.",
         (
             ("For", facts.client), ("Place", facts.place), ("From", facts.prepared_by),
             ("Revision", facts.revision), ("Date", show.day(facts.issued)),
-            ("Valid until", show.day(until) if until else ""), ("Currency", facts.currency),
+            ("Valid until", _valid_until(facts)), ("Currency", facts.currency),
             ("Remark", facts.remark),
         ),
         (
@@ -72,12 +71,12 @@ def _cover(estimate: Estimate) -> Cover:
     )  # fmt: skip
 
 
-def _day_after(day: date, days: int) -> date | None:
-    """The last day of the offer; None where the calendar ends before it."""
+def _valid_until(facts: Facts) -> str:
+    """The last day of the offer; nothing where the calendar ends before it."""
     try:
-        return day + timedelta(days=days)
+        return figures_of(facts).day(facts.issued + timedelta(days=facts.valid_days))
     except OverflowError:
-        return None
+        return ""
 
 
 # --- What may be seen, table by table ------------------------------------------------------------
@@ -121,7 +120,10 @@ def _tables(estimate: Estimate, band: Band) -> Iterator[tuple[str, list[Row]]]:
          "amount": plain(each.amount) if each.kind == "allowance" else None}
         for each in project.clauses
     ]  # fmt: skip
-    yield "acceptance", [{}]
+    yield (
+        "acceptance",
+        [{"revision": project.project.revision, "valid_until": _valid_until(project.project)}],
+    )
 
 
 def _furniture(project: Project) -> Iterator[tuple[str, list[Row]]]:
@@ -214,7 +216,8 @@ def _finish(book: Workbook, sheets: Mapping[str, Worksheet], layout: Layout, *, 
     bad = book.add_format({"bold": True, "font_color": "#8C1D18", "bg_color": "#F7DAD7"})
     answer = layout.placed["answer"]
     state = form_rows(answer)["state"]
-    places = [("Rooms", state, 1, state, 1)]
+    accepted = form_rows(layout.placed["acceptance"])["state"]
+    places = [("Rooms", state, 1, state, 1), ("Acceptance", accepted, 1, accepted, 1)]
     for name in ("rooms", "floors"):
         placed = layout.placed[name]
         column = placed.columns["state"]

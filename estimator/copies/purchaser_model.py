@@ -273,10 +273,18 @@ def _define_terms(model: Model) -> None:
 
 
 def _define_acceptance(model: Model) -> None:
+    answer = model["answer"]
     accept = model.table(
         "acceptance", "Acceptance", "Acceptance",
         "To order what stands on these sheets: fill in, sign, and send it back.", kind="form",
     )  # fmt: skip
+    accept.label("revision", "Revision", "Of this offer.")
+    accept.label("valid_until", "Valid until", "The last day of this offer.")
+    accept.quantity(
+        "rooms", "Rooms", "room", answer["rooms"], "As on the sheet Rooms.", show="whole"
+    )
+    accept.quantity("state", "Does the price hold?", "text", answer["state"], "It has to.")
+    _money(accept, "total", "To be paid", answer["total"], "Tax and alternates taken included.")
     for name, label, note in (
         ("accepted", "Rooms and price accepted", "yes, once the price holds."),
         ("order_number", "Order number", "Yours, if you use one."),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from estimator.copies.band import Band, Search
 from estimator.estimate import Estimate, reckon_book
 from estimator.project.records import Project
 from tests.workbook.estimates import estimated
@@ -21,3 +22,9 @@ def level(project: Project) -> Estimate:
     planned = np.where(materials["bound"] > 0, ordered + materials["margin_whole"], 0)
     typed = rough.typed["materials"].assign(planned=planned)
     return reckon_book(rough.project, {**rough.typed, "materials": typed})
+
+
+def as_quoted(estimate: Estimate) -> Band:
+    """A band without width, for tests that are not about it."""
+    search = Search(estimate, 0.01)
+    return search.band(None, search.average())

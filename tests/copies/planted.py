@@ -50,6 +50,25 @@ def _with_secrets(row: Record, number: int) -> Record:
     return row.model_copy(update=update)
 
 
+def words_kept_from(reader: str) -> list[str]:
+    """The beginnings of the marks that a reader may not see: everything but what it needs."""
+    shown = {
+        "purchaser": (),
+        "suppliers": ("items name", "containers name"),
+        "shop": ("items name",),
+        "site": ("items name",),
+    }[reader]
+    words = [f"{MARK} {table} {name}" for table, names in SECRET_WORDS.items() for name in names]
+    sources = [f"{MARK} {each.table} source" for each in RECORDS]
+    return [each for each in (*words, *sources) if each.removeprefix(f"{MARK} ") not in shown] + (
+        [MARK] if reader == "purchaser" else []
+    )
+
+
+BY_READER = {"purchaser": 3, "suppliers": 5, "shop": 4, "site": 1}
+"""Files that each reader gets of the demo, the quote as PDF among them."""
+
+
 def secret_numbers(estimate: Estimate) -> Iterator[tuple[str, float]]:
     """What was planted, and every cost and share reckoned from it, with its name."""
     values = estimate.values
@@ -70,6 +89,10 @@ SHOWN = (
     "types.unit_price", "types.line_price", "alternates.difference",
     "target", "rounding",  # the price itself where no step rounds it, and what a step moves
 )  # fmt: skip
+
+
+PRICES_TOLD = ("types.add", "types.deduct", "stages.amount")
+"""In a quote besides."""
 
 
 def is_odd(number: float) -> bool:

@@ -15,18 +15,16 @@ from estimator.copies.purchaser import purchaser_book
 from estimator.copies.purchaser_model import ASK, HOLDS, purchaser_model
 from estimator.copies.requote import Counts, Requote, quoted_counts
 from estimator.estimate import Estimate
+from estimator.estimate import estimate as full_estimate
 from estimator.project.records import Project
 from estimator.project.templates import read_template
 from estimator.workbook.layout import form_rows, lay_out
 from tests.copies.estimates import level
 from tests.copies.in_calc import typed_in_calc
-from tests.copies.parts import hidden_in, numbers_in, parts_of
-from tests.copies.planted import MARK, is_odd, planted, secret_numbers
 from tests.engines import calc, cells, others
 from tests.engines.cells import Place
 from tests.engines.compare import disagreements
 from tests.workbook.estimates import with_counts
-from tests.workbook.random_projects import some_projects
 
 DEMO = "merrowby-lodge"
 
@@ -53,12 +51,6 @@ def path(book: bytes, tmp_path: Path) -> Path:
     return written
 
 
-def as_quoted(estimate: Estimate) -> Band:
-    """A band without width, for tests that are not about it."""
-    search = Search(estimate, 0.01)
-    return search.band(None, search.average())
-
-
 class TestRequote:
     def test_is_the_full_estimate(self, estimate: Estimate) -> None:
         counts = quoted_counts(estimate) + 2
@@ -83,6 +75,27 @@ class TestBand:
     def test_has_some_width_in_the_demo(self, estimate: Estimate, band: Band) -> None:
         rooms = quoted_counts(estimate).sum()
         assert band.least_rooms < rooms < band.most_rooms
+
+    def test_a_new_plan_lies_between_the_two_ends(self, estimate: Estimate) -> None:
+        quoted, requote = quoted_counts(estimate), Requote(estimate)
+        fewer = np.where(quoted > 1, quoted - 1, quoted)
+        least, shown = requote.ends(fewer)
+        assert least < shown == requote.price(fewer)
+        price = estimate.values["price"]["quoted"].iloc[0]
+        assert requote.ends(quoted) == (price, price)
+
+    def test_no_bound_of_a_type_lies_beyond_those_of_all_rooms(self) -> None:
+        """A small job whose price moves by more than the tolerance with one sheet or pack."""
+        project = read_template("one-wall")
+        many = project.counts[0].model_copy(update={"rooms": 24})
+        band = find_band(level(project.model_copy(update={"counts": (many,)})))
+        assert (band.least[0], band.most[0]) == (band.least_rooms, band.most_rooms)
+
+    def test_tells_how_far_it_has_got(self) -> None:
+        told: list[float] = []
+        find_band(level(read_template("one-wall")), lambda words, done: told.append(done))
+        assert told == sorted(told)
+        assert 0 <= told[0] < told[-1] < 1
 
     def test_ends_where_the_tolerance_does(self, estimate: Estimate, band: Band) -> None:
         """Widest: a good way beyond its ends, some mix strays further than the tolerance."""
@@ -157,6 +170,12 @@ class TestWorkbook:
     def test_100_mixes_inside_the_band_are_within_tolerance(
         self, estimate: Estimate, band: Band, path: Path
     ) -> None:
+        """Of a full re-estimate by the product's definitions, but for planning the sheets again.
+
+        How many sheets a new plan takes lies between the proven least and what the workbook orders;
+        the price in Calc is within the tolerance of a re-estimate with either. Mixes that are truly
+        planned again are in the test below and in tests/benchmarks/purchaser_price.py.
+        """
         find, requote = finder(estimate), Requote(estimate)
         mixes = list(mixes_inside(estimate, band, 100))
         read = [find.field("answer", name) for name in ("price", "state")]
@@ -164,9 +183,30 @@ class TestWorkbook:
         tolerance = float(estimate.project.terms.band_tolerance)
         for mix, (price, state) in zip(mixes, answers, strict=True):
             assert isinstance(price, float)
-            assert abs(price / requote.price(mix) - 1) <= tolerance
+            for new in requote.ends(mix):
+                assert abs(price / new - 1) <= tolerance
             assert state == HOLDS
         assert len({price for price, _ in answers}) > 60
+
+    @pytest.mark.slow
+    def test_counts_that_are_planned_again_are_within_tolerance(self, tmp_path: Path) -> None:
+        """Walls of one type, sheets planned each time: at each end of the band and between."""
+        project = read_template("one-wall")
+        many = project.counts[0].model_copy(update={"rooms": 100})
+        project = project.model_copy(update={"counts": (many,)})
+        wall = full_estimate(project)
+        band, find, path = find_band(wall), finder(wall), tmp_path / "wall.xlsx"
+        path.write_bytes(purchaser_book(wall, band))
+        counts = sorted({round(each) for each in np.linspace(band.least_rooms, band.most_rooms, 5)})
+        assert len(counts) >= 3
+        typing = [find.counts(np.array([[float(count)]])) for count in counts]
+        answers = typed_in_calc(path, typing, [find.field("answer", "price")])
+        for count, (price,) in zip(counts, answers, strict=True):
+            assert isinstance(price, float)
+            moved = project.counts[0].model_copy(update={"rooms": count})
+            again = full_estimate(project.model_copy(update={"counts": (moved,)}))
+            new = again.values["price"]["quoted"].iloc[0]
+            assert abs(price / new - 1) <= float(project.terms.band_tolerance), count
 
     def test_outside_the_band_it_says_to_ask(
         self, estimate: Estimate, band: Band, path: Path
@@ -246,119 +286,3 @@ def mixes_inside(estimate: Estimate, band: Band, how_many: int) -> Iterator[Coun
         if mix is not None and within(band, mix, quoted):
             found += 1
             yield mix
-
-
-# --- Leaks ---------------------------------------------------------------------------------------
-
-
-class TestLeaks:
-    def test_no_mark_in_the_demo(self) -> None:
-        estimate = level(planted(read_template(DEMO)))
-        assert_no_leak(estimate, purchaser_book(estimate, find_band(estimate)))
-
-    @pytest.mark.slow
-    def test_no_mark_in_random_projects(self) -> None:
-        looked = 0
-        for project in some_projects(12):
-            estimate = level(planted(project))
-            assert_no_leak(estimate, purchaser_book(estimate, as_quoted(estimate)))
-            looked += 1
-        assert looked == 12
-
-    def test_the_reader_finds_what_leaks(self, estimate: Estimate) -> None:
-        """A mark in a place that is shown, and a cost as an allowance: both must be found."""
-        secret = level(planted(read_template(DEMO)))
-        wage = float(secret.values["grades"]["wage"].iloc[0])
-        project = secret.project
-        loud = project.types[0].model_copy(update={"name": f"{MARK} king"})
-        clause = next(each for each in project.clauses if each.kind == "allowance")
-        told = clause.model_copy(update={"amount": Decimal(repr(wage))})
-        leaky = project.model_copy(
-            update={"types": (loud, *project.types[1:]), "clauses": (told, *project.clauses)}
-        )
-        estimate = level(leaky)
-        with pytest.raises(AssertionError, match=MARK):
-            assert_no_words(purchaser_book(estimate, as_quoted(estimate)))
-        with pytest.raises(AssertionError, match=r"grades\.wage"):
-            assert_no_numbers(estimate, purchaser_book(estimate, as_quoted(estimate)))
-
-    def test_another_cost_and_margin_with_the_same_price_give_the_same_copy(self) -> None:
-        """So neither can be worked out from it: the copy does not depend on them."""
-        dear = without_allowances(read_template(DEMO))
-        cheap = cheaper(dear, Decimal("0.75"))
-        books = []
-        for project in (dear, cheap):
-            estimate = level(project)
-            books.append(parts_of(purchaser_book(estimate, find_band(estimate))))
-        of_dear, of_cheap = (each.values["price"].iloc[0] for each in map(level, (dear, cheap)))
-        assert of_cheap["cost"] < of_dear["cost"] * 0.76
-        assert of_dear["quoted"] == of_cheap["quoted"]
-        assert {k: v for k, v in books[0].items() if k != "docProps/core.xml"} == {
-            k: v for k, v in books[1].items() if k != "docProps/core.xml"
-        }
-
-
-def without_allowances(project: Project) -> Project:
-    """No sum is told at cost, and prices step by 20, so that cents of rounding move none."""
-    clauses = tuple(each for each in project.clauses if each.kind != "allowance")
-    terms = project.terms.model_copy(update={"price_step": Decimal(20)})
-    return project.model_copy(update={"clauses": clauses, "terms": terms})
-
-
-def cheaper(project: Project, times: Decimal) -> Project:
-    """Everything costs so many times as much, and the margin makes the same price of it."""
-    terms = project.terms
-    update = {
-        name: getattr(terms, name) * times for name in ("vehicle_rate", "lodging", "freight_base")
-    }
-    update["margin"] = 1 - times * (1 - terms.margin)
-
-    def scaled(rows: tuple[object, ...], name: str) -> tuple[object, ...]:
-        return tuple(row.model_copy(update={name: getattr(row, name) * times}) for row in rows)  # type: ignore[attr-defined]
-
-    return project.model_copy(
-        update={
-            "terms": terms.model_copy(update=update),
-            "prices": scaled(project.prices, "price"),
-            "containers": scaled(project.containers, "price"),
-            "grades": scaled(project.grades, "wage"),
-        }
-    )
-
-
-def assert_no_leak(estimate: Estimate, book: bytes) -> None:
-    assert_no_words(book)
-    assert_no_numbers(estimate, book)
-    assert hidden_in(book) == []
-
-
-def assert_no_words(book: bytes) -> None:
-    for name, text in parts_of(book).items():
-        for word in (
-            MARK,
-            "/tmp/",
-            "/home/",
-            f"{Path.cwd()}/",
-            "file:",
-            ".xlsx",
-            "overhead",
-            "contingency",
-            "margin ",
-        ):
-            assert word.casefold() not in text.casefold().replace("pagemargins", ""), (
-                name,
-                word,
-                MARK,
-            )
-
-
-def assert_no_numbers(estimate: Estimate, book: bytes) -> None:
-    secrets = [(name, value) for name, value in secret_numbers(estimate) if is_odd(value)]
-    assert len(secrets) > 10
-    shown = np.array([number for _, number in numbers_in(book)])
-    assert len(shown) > 50
-    for name, value in secrets:
-        near = np.isclose(shown, value, rtol=1e-9, atol=0) | np.isclose(
-            shown, value * 100, rtol=1e-9, atol=0
-        )
-        assert not near.any(), (name, value)

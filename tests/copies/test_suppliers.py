@@ -18,9 +18,7 @@ from estimator.project.templates import read_template
 from estimator.workbook.layout import form_rows, lay_out
 from tests.copies.estimates import level
 from tests.copies.in_calc import Typing, typed_in_calc
-from tests.copies.parts import hidden_in, parts_of
-from tests.copies.planted import MARK, planted
-from tests.copies.test_purchaser import assert_no_numbers
+from tests.copies.parts import parts_of
 from tests.engines import cells
 from tests.engines.cells import Place
 
@@ -82,19 +80,6 @@ class TestRequests:
         sheets = {line.key: line.quantity for line in asked_of(estimate)["sheets"]}
         orders = estimate.values["materials"].set_index("key")["order"]
         assert sheets == {key: orders[key] for key in sheets}
-
-    def test_holds_no_price_and_no_secret(self) -> None:
-        secret = level(planted(read_template("merrowby-lodge")))
-        for kind, lines in asked_of(secret).items():
-            book = request_book(secret, kind, lines)
-            text = "".join(parts_of(book).values())
-            assert f"{MARK} items supplier" not in text
-            assert f"{MARK} prices" not in text
-            assert f"{MARK} grades" not in text
-            assert hidden_in(book) == []
-            assert secret.project.project.client not in text
-            if kind == "fasteners":
-                assert_no_numbers(secret, book)
 
 
 class TestAnswers:
