@@ -54,10 +54,14 @@ def watch(
     from estimator.addin.watch import watch as watched
     from estimator.revise.revise import revise
 
+    def revised(saved: Path) -> Path:
+        made = revise(saved, today=date.today(), pass_over_taken=True)
+        for each in made.left_behind:
+            typer.echo(f"Not carried over: {each}")
+        return made.path
+
     typer.echo(f"Watching {book}. End with Ctrl-C.")
-    watched(
-        book,
-        lambda saved: revise(saved, today=date.today()).path,
-        typer.echo,
-        lambda: time.sleep(BETWEEN_LOOKS),
-    )
+    try:
+        watched(book, revised, typer.echo, lambda: time.sleep(BETWEEN_LOOKS))
+    except KeyboardInterrupt:
+        typer.echo("Ended.")

@@ -1,29 +1,21 @@
-"""What a person added to a workbook beyond its inputs, by name, so that none of it is lost unsaid.
-
-The workbook is held against the one that the tool itself would write for the same inputs: what
-stands only in the former is the person's own.
-"""
+"""What of a person's own does not come along into the next revision, by name."""
 
 from __future__ import annotations
 
-import posixpath
-import tempfile
-import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from io import BytesIO
-from pathlib import Path
-from xml.etree.ElementTree import Element
 
-from defusedxml.ElementTree import fromstring
-
-from estimator.estimate import reckon_book
+from estimator.expressions.tables import Model
+from estimator.revise.parts import CHART, Shape, SheetParts
+from estimator.revise.places import Ground
 from estimator.workbook.archive import Archive
-from estimator.workbook.read import ReadBook
-from estimator.workbook.stored import Stored, opened, place, read_stored
-from estimator.workbook.write import CUT_PLAN, SHEETS, write_workbook
+from estimator.workbook.charts import WALK_CHART
+from estimator.workbook.history import CHANGES
+from estimator.workbook.stored import MOST_COLUMNS, MOST_ROWS, Stored, place
+from estimator.workbook.write import CUT_PLAN
 
-OURS = frozenset(name for name, *_ in SHEETS)
+PATTERN = "Cut pattern"
+"""How the descriptions of the drawings on the sheet Cut plan begin."""
 
 
 @dataclass(frozen=True)
@@ -41,87 +33,63 @@ class LeftBehind:
         return f"{self.place}: {self.kind} “{self.words}”"
 
 
-Found = dict[tuple[str, str, str], LeftBehind]
-"""Things by sheet, kind and words: a row inserted above moves a thing and does not change it."""
+def packaged(
+    archive: Archive,
+    theirs: Mapping[str, SheetParts],
+    ours: Mapping[str, SheetParts],
+    own: Sequence[str],
+) -> Iterator[LeftBehind]:
+    """Charts, pictures, rules, linked parts. own: the person's own sheets; ours: as the tool
+    itself would write its sheets."""
+    for part in archive.beside:
+        yield LeftBehind("workbook", "a part", part)
+    for sheet, parts in theirs.items():
+        usual = ours.get(sheet, SheetParts()) if sheet not in own else SheetParts()
+        for shape in _own_shapes(sheet, parts.shapes, usual.shapes):
+            yield LeftBehind(sheet, shape.kind, shape.description or shape.name)
+        for kind, where in parts.rules.items():
+            if len(where) > len(usual.rules.get(kind, ())) and (sheet in own or kind not in TYPED):
+                yield LeftBehind(sheet, kind, ", ".join(filter(None, where)) or sheet)
+        for kind, name in parts.linked:
+            yield LeftBehind(sheet, f"a linked part ({kind})", name)
+        if parts.beyond:
+            kind = f"cells beyond row {MOST_ROWS:,} or column {MOST_COLUMNS:,}"
+            yield LeftBehind(sheet, kind, f"{parts.beyond[0]} and on")
 
 
-def left_behind(path: Path, book: ReadBook) -> tuple[LeftBehind, ...]:
-    """The person's own sheets, words, notes, pictures and names in a workbook that was read."""
-    with tempfile.TemporaryDirectory() as folder:
-        plain = Path(folder) / "plain.xlsx"
-        write_workbook(reckon_book(book.project, book.typed), plain)
-        ours, theirs = _things(plain), _things(path)
-    return tuple(thing for key, thing in theirs.items() if key not in ours)
+TYPED = ("rules for what may be typed",)
+"""Programs divide and join these as they save; those on the tool's sheets are the tool's."""
 
 
-def _things(path: Path) -> Found:
-    stored = read_stored(path)
-    archive = stored.archive
-    everything = [
-        *(("", "a name", name, "workbook") for name in stored.names if name[:1] != "_"),
-        *(("", "a part", part, "workbook") for part in archive.beside),
-        *_sheets_and_words(stored),
-        *_notes_and_drawings(archive),
-    ]
-    return {
-        (sheet, kind, words): LeftBehind(where, kind, words)
-        for sheet, kind, words, where in everything
-    }
+def _own_shapes(sheet: str, theirs: Sequence[Shape], ours: Sequence[Shape]) -> list[Shape]:
+    """The person's drawings: those that the tool would not have drawn on the sheet."""
+    left = [each for each in theirs if each not in ours]
+    if sheet == CUT_PLAN:
+        return [each for each in left if not each.description.startswith(PATTERN)]
+    if sheet == CHANGES:
+        return _without_walk(left)
+    return left
 
 
-Thing = tuple[str, str, str, str]
-"""Sheet, kind, words, place."""
+def _without_walk(shapes: list[Shape]) -> list[Shape]:
+    """All but the chart of the price walk: the one that says so, else, as Calc drops what is said
+    of charts, the first."""
+    charts = [each for each in shapes if each.kind == CHART]
+    walk = [each for each in charts if each.description == WALK_CHART] or charts[:1]
+    return [each for each in shapes if each not in walk[:1]]
 
 
-def _sheets_and_words(stored: Stored) -> Iterator[Thing]:
-    """A sheet of the person's own as a whole; of ours the cells outside its tables.
-
-    The sheet of the cut plan is drawn anew with every plan, and only its notes are looked at.
-    """
-    covered = {
-        (area.sheet, row, column)
-        for area in stored.areas.values()
-        for row in area.rows
-        for column in area.columns
-    }
-    with opened(stored.archive, shown=False) as book:
-        for sheet in book.worksheets:
-            if sheet.title not in OURS:
-                yield sheet.title, "a sheet", sheet.title, sheet.title
-            elif sheet.title != CUT_PLAN:
-                for cell in (cell for row in sheet.iter_rows() for cell in row):
-                    if (
-                        cell.value is not None
-                        and (sheet.title, cell.row, cell.column) not in covered
-                    ):
-                        where = place(sheet.title, cell.row, cell.column)
-                        yield sheet.title, "a cell", str(cell.value), where
-
-
-def _notes_and_drawings(archive: Archive) -> Iterator[Thing]:
-    """Notes by their words, pictures and charts by their names, of every sheet."""
-    with zipfile.ZipFile(BytesIO(archive.content)) as package:
-        for sheet, part in archive.sheets.items():
-            for linked in _linked(package, part):
-                for element in fromstring(package.read(linked)).iter():
-                    match element.tag.rpartition("}")[2]:
-                        case "comment":
-                            where = f"{sheet}!{element.get('ref')}"
-                            yield sheet, "a note", _words(element), where
-                        case "cNvPr":
-                            yield sheet, "a picture or chart", element.get("name", ""), sheet
-
-
-def _linked(package: zipfile.ZipFile, part: str) -> Iterator[str]:
-    """The parts with the notes and the drawing of a sheet's part."""
-    folder, name = posixpath.split(part)
-    links = f"{folder}/_rels/{name}.rels"
-    for each in fromstring(package.read(links)) if links in package.namelist() else ():
-        target = posixpath.normpath(posixpath.join("/", folder, each.get("Target", ""))).lstrip("/")
-        kind = each.get("Type", "").rpartition("/")[2]
-        if kind in ("comments", "drawing") and target in package.namelist():
-            yield target
-
-
-def _words(element: Element) -> str:
-    return "".join(each.text or "" for each in element.iter() if each.tag.endswith("}t"))
+def formulas_typed_over(stored: Stored, model: Model, ground: Ground) -> Iterator[LeftBehind]:
+    """Values where the tool reckons: its formula stands again in the next revision."""
+    for table in model:
+        standing = ground.tables.get(table.name)
+        for definition in table.definitions.values():
+            area = stored.areas.get(f"{table.name}_{definition.name}")
+            if definition.expression is None or area is None or standing is None:
+                continue
+            for row in area.rows:
+                cell = stored.typed.get((area.sheet, row, area.left))
+                if cell and cell.value is not None and not cell.formula and row in standing.names:
+                    where = place(area.sheet, row, area.left)
+                    kind = f"a value typed over the formula of {definition.label}"
+                    yield LeftBehind(where, kind, str(cell.value))

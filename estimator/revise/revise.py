@@ -8,17 +8,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from estimator.cut_plans import Progress, Stop
-from estimator.estimate import estimate
+from estimator.estimate import Estimate, estimate
 from estimator.problems import Problem, ProblemsFound
 from estimator.project.records import Project
+from estimator.revise.carried import carried
 from estimator.revise.compare import Comparison, comparison
-from estimator.revise.left_behind import LeftBehind, left_behind
-from estimator.workbook.read import ReadBook, read_workbook
+from estimator.revise.left_behind import LeftBehind
+from estimator.revise.walk import STEP_WORDS
+from estimator.workbook.additions import History
+from estimator.workbook.read import ReadBook, read_book
+from estimator.workbook.stored import Stored, read_stored
 from estimator.workbook.typed import Remark
 from estimator.workbook.write import write_workbook
 
@@ -42,24 +46,62 @@ def revise(
     today: date,
     progress: Progress | None = None,
     stop: Stop | None = None,
+    pass_over_taken: bool = False,
 ) -> Revision:
     """Plan the workbook again and write its next revision, dated today, beside it or to `out`.
 
+    pass_over_taken: take the next letter whose file does not stand yet, as for a workbook that is
+    revised at each save.
     Raises ProblemsFound, and writes nothing, when the workbook cannot be read or the target stands
     already.
     """
-    book = read_workbook(path)
+    stored = read_stored(path)
+    book = read_book(stored)
     project = next_project(book.project, today)
     target = out or next_path(path, project.project.revision)
+    while pass_over_taken and target.exists():
+        project = next_project(project, today)
+        target = next_path(path, project.project.revision)
     _refuse_existing(target)
-    planned = estimate(project, progress, stop)
+    return write_next(stored, book, estimate(project, progress, stop), target)
+
+
+def write_next(stored: Stored, book: ReadBook, planned: Estimate, target: Path) -> Revision:
+    """Write the workbook that follows one that was read: as planned, with all a person added to it.
+
+    Raises ProblemsFound, and writes nothing, when the target stands already.
+    """
+    new = ReadBook(planned.project, planned.typed, ())
+    compared = comparison(book, new, stored.archive.name, target.name)
+    own = carried(stored, book, planned)
+    history = history_of(compared, own.left, book.remarks)
     try:
-        write_workbook(planned, target)
+        write_workbook(planned, target, replace(own.additions, history=history))
     except FileExistsError:
         raise ProblemsFound([_existing(target)]) from None
-    new = ReadBook(project, planned.typed, ())
-    compared = comparison(book, new, path.name, target.name)
-    return Revision(target, compared, book.remarks, left_behind(path, book))
+    return Revision(target, compared, book.remarks, own.left)
+
+
+def history_of(
+    compared: Comparison, left: Sequence[LeftBehind], remarks: Sequence[Remark]
+) -> History:
+    """What the sheet Changes says of how a revision came from the workbook before it."""
+    return History(
+        before=compared.old,
+        after=compared.new,
+        start=compared.walk.before,
+        steps=tuple(
+            (each.group, STEP_WORDS[each.group], each.amount) for each in compared.walk.steps
+        ),
+        changes=tuple(
+            (each.group, each.table, each.row, each.field, each.before, each.after)
+            for each in compared.changes
+        ),
+        said=(
+            *((each.place, each.kind, each.words) for each in left),
+            *((each.place, "read in another way", each.words) for each in remarks),
+        ),
+    )
 
 
 def next_project(project: Project, today: date) -> Project:

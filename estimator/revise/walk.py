@@ -33,6 +33,13 @@ from estimator.structure import RAIL_PIECES, add_pieces, lay_out_rows
 from estimator.workbook.read import ReadBook
 
 Frames = Mapping[str, pd.DataFrame]
+STEP_WORDS: Mapping[Group, str] = {
+    "counts": "Rooms and floors, under the old cut plan.",
+    "scope": "Room types, contents, rails, modules and parts; rates that only these need.",
+    "rates": "Prices, packs, minutes, wages and freight.",
+    "plan": "The new cut plan instead of the old one.",
+    "terms": "Terms, limits and all the rest.",
+}
 CENT = Decimal("0.01")
 PLANNED_BY_KEY = ("materials", "pieces")
 """The tables whose rows the planner writes into."""

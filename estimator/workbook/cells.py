@@ -32,6 +32,11 @@ def write_number(
     _check(sheet.write_number(row, column, number, style), sheet, row, column)
 
 
+def write_truth(sheet: Worksheet, row: int, column: int, truth: bool, style: Format | None) -> None:
+    """True or false."""
+    _check(sheet.write_boolean(row, column, truth, style), sheet, row, column)
+
+
 def write_blank(sheet: Worksheet, row: int, column: int, style: Format | None) -> None:
     """A formatted empty cell."""
     _check(sheet.write_blank(row, column, None, style), sheet, row, column)

@@ -122,11 +122,11 @@ def form_rows(placed: Placed) -> dict[str, int]:
 def _names(placed: Placed) -> list[tuple[str, str]]:
     table = placed.table
     if table.kind == "form":
-        cells = [(f"{table.name}_{n}", _area(r, 1, r, 1)) for n, r in form_rows(placed).items()]
+        cells = [(f"{table.name}_{n}", area(r, 1, r, 1)) for n, r in form_rows(placed).items()]
         value, key = FORM_COLUMNS.index("value"), FORM_COLUMNS.index("key")
         ranges = [
-            (f"{table.name}_value", _area(placed.first, value, placed.last, value)),
-            (f"{table.name}_key", _area(placed.first, key, placed.last, key)),
+            (f"{table.name}_value", area(placed.first, value, placed.last, value)),
+            (f"{table.name}_key", area(placed.first, key, placed.last, key)),
         ]
         return cells + ranges
     return [
@@ -138,7 +138,7 @@ def _names(placed: Placed) -> list[tuple[str, str]]:
 def _column_area(placed: Placed, definition: Definition) -> str:
     left = placed.columns[definition.name]
     right = left + (len(placed.table.axis) - 1 if definition.role == "block" else 0)
-    return _area(placed.first, left, placed.last, right)
+    return area(placed.first, left, placed.last, right)
 
 
 def _axis_name(placed: Placed) -> list[tuple[str, str]]:
@@ -146,7 +146,7 @@ def _axis_name(placed: Placed) -> list[tuple[str, str]]:
     return [
         (
             f"{placed.table.name}_axis",
-            _area(
+            area(
                 placed.header,
                 placed.columns[each.name],
                 placed.header,
@@ -157,7 +157,8 @@ def _axis_name(placed: Placed) -> list[tuple[str, str]]:
     ]
 
 
-def _area(first_row: int, first_column: int, last_row: int, last_column: int) -> str:
+def area(first_row: int, first_column: int, last_row: int, last_column: int) -> str:
+    """A rectangle, or a cell, as a name points to it."""
     start: str = xl_rowcol_to_cell(first_row, first_column, row_abs=True, col_abs=True)
     if (first_row, first_column) == (last_row, last_column):
         return start

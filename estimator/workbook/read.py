@@ -47,23 +47,28 @@ class ReadBook:
 
 def read_workbook(path: Path) -> ReadBook:
     """Everything typed into the workbook; raises ProblemsFound with every fault at once."""
-    stored, said = read_stored(path), Said()
+    return read_book(read_stored(path))
+
+
+def read_book(stored: Stored) -> ReadBook:
+    """Everything typed into a workbook that was opened; raises ProblemsFound as `read_workbook`."""
+    said = Said()
     for part in stored.archive.beside:
-        said.remark(path.name, f"holds {part}, which is neither run nor followed")
-    _refuse_stranger(path, stored)
+        said.remark(stored.archive.name, f"holds {part}, which is neither run nor followed")
+    _refuse_stranger(stored)
     positions = {each.table: _positions(each, stored, said) for each in RECORDS}
     project = _project(_found(positions, stored, said), said)
     return ReadBook(project, _typed(project, positions, stored, said), tuple(said.remarks))
 
 
-def _refuse_stranger(path: Path, stored: Stored) -> None:
+def _refuse_stranger(stored: Stored) -> None:
     """A workbook without any of the names is another's; a list of 200 lost names would not help."""
     if not any(
         f"{each.table}_{name}" in stored.names for each in RECORDS for name in each.columns()
     ):
         found = "no table of this tool"
         mend = "Give the path of a workbook that was started with this tool."
-        raise ProblemsFound([Problem(path.name, found, "a workbook of this tool", mend)])
+        raise ProblemsFound([Problem(stored.archive.name, found, "a workbook of this tool", mend)])
 
 
 # --- What was typed ------------------------------------------------------------------------------
@@ -148,7 +153,11 @@ def _typed(
             rows = range(1) if table.kind == "form" else None
             typed[table.name] = pd.DataFrame(planned, index=rows, dtype=object)
         elif planned:
-            typed[table.name] = typed[table.name].assign(**planned)
+            frame = typed[table.name]
+            columns = {
+                name: pd.Series(cells, frame.index, dtype=object) for name, cells in planned.items()
+            }
+            typed[table.name] = frame.assign(**columns)  # as objects, so that blanks stay None
     return typed
 
 

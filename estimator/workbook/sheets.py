@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 import pandas as pd
 from xlsxwriter import Workbook
@@ -59,8 +60,13 @@ def protect(sheet: Worksheet) -> None:
     sheet.protect("", _ALLOWED)
 
 
-def set_widths(sheet: Worksheet, placed: Sequence[Placed], values: Values) -> None:
-    """Columns as wide as what stands in them, within reason; helpers folded away."""
+def set_widths(
+    sheet: Worksheet,
+    placed: Sequence[Placed],
+    values: Values,
+    wanted: Mapping[int, float] = MappingProxyType({}),
+) -> None:
+    """Columns as wide as what stands in them, within reason, or as wanted; helpers folded away."""
     widths: dict[int, float] = {}
     folded: set[int] = set()
     sheet.hide_gridlines(2)
@@ -72,6 +78,7 @@ def set_widths(sheet: Worksheet, placed: Sequence[Placed], values: Values) -> No
         folded |= {
             at for name, at in each.columns.items() if is_helper(each.table.definitions[name])
         }
+    widths |= wanted
     sheet.fit_to_pages(max(1, round(sum(widths.values()) / PAGE_WIDTH)), 0)
     if sum(widths.values()) > PAGE_WIDTH:
         sheet.repeat_columns(0)

@@ -144,11 +144,11 @@ def opened(archive: Archive, *, shown: bool) -> Iterator[Workbook]:
 
 
 def _areas(names: Mapping[str, str], sheets: set[str]) -> dict[str, Area]:
-    found = {name: _area(text) for name, text in names.items()}
+    found = {name: area_of(text) for name, text in names.items()}
     return {name: area for name, area in found.items() if area and area.sheet in sheets}
 
 
-def _area(reference: str) -> Area | None:
+def area_of(reference: str) -> Area | None:
     """The area that a name's text points to; None for a formula, a lost cell or a whole column."""
     parts = REFERENCE.fullmatch(reference)
     if parts is None:

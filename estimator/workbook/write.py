@@ -10,8 +10,10 @@ from xlsxwriter.worksheet import Worksheet
 from estimator.estimate import Estimate
 from estimator.files import whole_file
 from estimator.project.records import Facts
+from estimator.workbook.additions import NOTHING, Additions, write_added, write_own_sheets
 from estimator.workbook.charts import cost_by_kind, price_by_room_type
 from estimator.workbook.cut_plan import write_cut_plan
+from estimator.workbook.history import CHANGES, WIDTHS, write_history
 from estimator.workbook.layout import Placed, lay_out
 from estimator.workbook.sheets import (
     ROLE_COLOURS,
@@ -53,7 +55,7 @@ SHEETS = (
     ("Limits", "typed", "What strength, heights and accessible rooms are checked by."),
     ("Scope", "typed", "Inclusions, exclusions, allowances, cautions."),
     ("Alternates", "typed", "Other materials and finishes, as differences."),
-    ("Changes", "typed", "What was issued, to whom, from which revision."),
+    (CHANGES, "typed", "What was issued to whom; what this revision changes, and the price walk."),
     ("Figures", "reckoned", "The job in a few figures."),
     ("Findings", "reckoned", "What each check counted."),
     ("Safety", "reckoned", "Accessible rooms and single lifts, as reckoned."),
@@ -64,16 +66,17 @@ SHEETS = (
 )
 
 
-def write_workbook(estimate: Estimate, path: Path) -> None:
+def write_workbook(estimate: Estimate, path: Path, additions: Additions = NOTHING) -> None:
     """Write the workbook; the file appears whole or not at all.
 
-    path: must not exist, since a person may have edited what is there.
+    path: must not exist, since a person may have edited what is there. additions: what stands in it
+    beyond its tables.
     """
     with whole_file(path) as temporary:
-        _write(estimate, temporary)
+        _write(estimate, temporary, additions)
 
 
-def _write(estimate: Estimate, path: Path) -> None:
+def _write(estimate: Estimate, path: Path, additions: Additions) -> None:
     book = Workbook(path, {"strings_to_formulas": False, "strings_to_urls": False})
     facts = estimate.project.project
     book.set_properties({"title": facts.name, "comments": f"Revision {facts.revision}"})
@@ -88,8 +91,10 @@ def _write(estimate: Estimate, path: Path) -> None:
     for name, role, _ in SHEETS:
         sheets[name].set_tab_color(ROLE_COLOURS[role])
         if name in by_sheet:
-            _write_sheet(book, sheets[name], by_sheet[name], contents, facts, styles)
-    for name, where in layout.names().items():
+            _write_sheet(book, sheets[name], by_sheet[name], contents, facts, styles, additions)
+    issued = layout.placed["issued"]
+    history = write_history(book, sheets[CHANGES], issued, additions.history, styles)
+    for name, where in (layout.names() | history).items():
         book.define_name(name, where)
     write_welcome(sheets[WELCOME], facts, [(n, about) for n, _, about in SHEETS[1:]], styles)
     set_up_page(sheets[WELCOME], [], facts)
@@ -100,6 +105,12 @@ def _write(estimate: Estimate, path: Path) -> None:
     protect(sheets[CUT_PLAN])
     cost_by_kind(book, layout.placed["price"])
     price_by_room_type(book, layout.placed["types"], layout.placed["price"])
+    for name in (WELCOME, CUT_PLAN):
+        for column, width in additions.widths(name).items():
+            sheets[name].set_column(column, column, width)
+    for name, added in additions.on_ours.items():
+        write_added(sheets[name], added, styles)
+    write_own_sheets(book, additions, styles)
     sheets["Counts"].activate()
     book.close()
 
@@ -111,13 +122,20 @@ def _write_sheet(
     contents: Contents,
     facts: Facts,
     styles: Styles,
+    additions: Additions,
 ) -> None:
     for each in placed:
         write_table(sheet, each, contents, styles)
         validate(sheet, each)
         if each.table.name == "checks":
             mark_states(book, sheet, each)
-    set_widths(sheet, placed, contents.values)
-    set_up_page(sheet, placed, facts)
-    freeze(sheet, placed)
+    wanted = dict(additions.widths(sheet.get_name()))
+    if sheet.get_name() == CHANGES:  # its page needs room, and runs on below the register
+        wanted |= {at: max(width, wanted.get(at, 0.0)) for at, width in WIDTHS.items()}
+        set_up_page(sheet, [], facts)
+        sheet.freeze_panes(0, 1)
+    else:
+        set_up_page(sheet, placed, facts)
+        freeze(sheet, placed)
+    set_widths(sheet, placed, contents.values, wanted)
     protect(sheet)

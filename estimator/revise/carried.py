@@ -1,0 +1,284 @@
+"""What a person added to a workbook beyond its inputs: what comes along, and what does not.
+
+The workbook is held against the one that the tool itself would write for the same inputs: what
+stands only in the former is the person's own. It is placed in the next workbook by what it stands
+beside (`places`); whatever has no place there is told.
+"""
+
+from __future__ import annotations
+
+import re
+import tempfile
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from openpyxl.utils.cell import get_column_letter
+
+from estimator.estimate import Estimate, reckon_book
+from estimator.revise.formulas import NAME, Kept, NotKeptError, following, kept_formula
+from estimator.revise.laid_open import Book, Written, laid_open
+from estimator.revise.left_behind import LeftBehind, formulas_typed_over, packaged
+from estimator.revise.places import Ground, moved, planned_ground
+from estimator.workbook.additions import Added, Additions, Note, OwnCell
+from estimator.workbook.history import CHANGES, LAST_COLUMN, WIDTHS
+from estimator.workbook.history import NAMES as PAGE_NAMES
+from estimator.workbook.layout import quoted
+from estimator.workbook.read import ReadBook
+from estimator.workbook.stored import Area, Position, Stored, area_of, place, read_stored
+from estimator.workbook.write import CUT_PLAN, SHEETS, WELCOME, write_workbook
+
+PLAN_COLUMNS = 5
+"""Of the sheet Cut plan; what stands to the right of them is a person's."""
+SAME_WIDTH = 0.15
+"""Characters within which programs round a column's width when they save."""
+MOST_MERGED_CELLS = 10_000
+SHEET_NAME = re.compile(r"(?!')[^\[\]:*?/\\]{1,31}(?<!')")
+GONE = "what it stood beside is no longer there"
+TAKEN = "the tool writes there"
+
+
+@dataclass(frozen=True)
+class Carried:
+    """What comes along (without the history), and what does not."""
+
+    additions: Additions
+    left: tuple[LeftBehind, ...]
+
+
+@dataclass
+class Basket:
+    """What was found so far, by sheets of the next workbook, and what has no place there.
+
+    formulas: those that are kept, by where they stand.
+    """
+
+    cells: dict[str, list[OwnCell]] = field(default_factory=dict)
+    notes: dict[str, list[Note]] = field(default_factory=dict)
+    widths: dict[str, dict[int, float]] = field(default_factory=dict)
+    formulas: dict[Position, Kept] = field(default_factory=dict)
+    left: list[LeftBehind] = field(default_factory=list)
+
+    def leave(self, where: str, kind: str, words: str) -> None:
+        """Tell of something that does not come along."""
+        self.left.append(LeftBehind(where, kind, words))
+
+
+@dataclass(frozen=True)
+class Move:
+    """From the person's workbook to the one the tool would write, and to the next.
+
+    own: sheets of the person's own that come along. names: defined names of the next workbook.
+    """
+
+    theirs: Book
+    plain: Book
+    new: Ground
+    own: Sequence[str]
+    names: frozenset[str]
+
+    def to_plain(self, position: Position) -> Position | None:
+        """Where the cell would stand if the tool had written the workbook."""
+        return self._place(position, self.plain.ground)
+
+    def to_new(self, position: Position) -> Position | None:
+        """Where the cell stands in the next workbook."""
+        return position if position[0] in self.own else self._place(position, self.new)
+
+    def _place(self, position: Position, ground: Ground) -> Position | None:
+        if position[0] == WELCOME:
+            return position
+        return None if position[0] == CUT_PLAN else moved(self.theirs.ground, ground, position)
+
+
+def carried(stored: Stored, book: ReadBook, planned: Estimate) -> Carried:
+    """The person's own things of a workbook that was read, for its next revision as planned."""
+    bare = reckon_book(book.project, book.typed)
+    with tempfile.TemporaryDirectory(prefix="estimator-") as folder:
+        path = Path(folder) / "plain.xlsx"
+        write_workbook(bare, path)
+        plain = laid_open(read_stored(path), bare)
+    theirs = laid_open(stored, bare)
+    basket = Basket()
+    own = [name for name in theirs.own if _can_be_written(name, basket)]
+    names = _own_names(theirs, plain, own, basket)
+    known = frozenset(map(str.casefold, (*plain.stored.names, *PAGE_NAMES, *names)))
+    move = Move(theirs, plain, planned_ground(planned), own, known)
+    sheets = [_own_sheet(name, move, basket) for name in own]
+    for sheet in theirs.cells:
+        if theirs.is_ours(sheet):
+            _find_on_ours(sheet, move, basket)
+    basket.left += packaged(stored.archive, theirs.parts, plain.parts, theirs.own)
+    basket.left += formulas_typed_over(stored, bare.model, theirs.ground)
+    stale = following(basket.formulas, own)
+    own_sheets = tuple(_without_stale(each, stale) for each in sheets)
+    on_ours = {sheet: _without_stale(each, stale) for sheet, each in _on_ours(basket).items()}
+    return Carried(Additions(own_sheets, on_ours, names), tuple(basket.left))
+
+
+def _without_stale(added: Added, stale: set[Position]) -> Added:
+    """Formulas that follow the tool's figures lose their values, as those figures have moved: a
+    program that opens the workbook reckons them."""
+
+    def fresh(cell: OwnCell) -> OwnCell:
+        is_stale = (added.sheet, cell.row + 1, cell.column + 1) in stale
+        return replace(cell, value="") if is_stale else cell
+
+    return replace(added, cells=tuple(map(fresh, added.cells)))
+
+
+def _kept(cell: Written, here: Position, there: Position, move: Move, basket: Basket) -> OwnCell:
+    """The cell for the next workbook; of a formula that cannot stand there the value."""
+    made = OwnCell(there[1] - 1, there[2] - 1, cell.value, "", cell.look)
+    if not cell.formula:
+        return made
+    try:
+        if cell.is_array:
+            raise NotKeptError("a formula over an area")
+        kept = kept_formula(cell.formula, here[0], move.names, move.to_new)
+    except NotKeptError as why:
+        basket.leave(place(*here), f"{why}; its value stands", cell.formula)
+        return made
+    basket.formulas[there] = kept
+    return replace(made, formula=kept.text, value="" if cell.value is None else cell.value)
+
+
+# --- Own sheets ----------------------------------------------------------------------------------
+
+
+def _can_be_written(name: str, basket: Basket) -> bool:
+    """Whether a sheet of this name can stand in the next workbook."""
+    ours = {each.casefold() for each, *_ in SHEETS}
+    if SHEET_NAME.fullmatch(name) and name.casefold() not in ours:
+        return True
+    basket.leave(name, "a sheet whose name is the tool's or cannot be written", name)
+    return False
+
+
+def _own_sheet(name: str, move: Move, basket: Basket) -> Added:
+    """A sheet of the person's own: all of its cells, as they stand."""
+    parts = move.theirs.parts[name]
+    places = ((each, (name, each.row, each.column)) for each in move.theirs.cells[name])
+    return Added(
+        sheet=name,
+        cells=tuple(_kept(each, at, at, move, basket) for each, at in places),
+        notes=tuple(Note(row - 1, column - 1, words) for row, column, words in parts.notes),
+        widths={column - 1: width for column, width in parts.widths.items()},
+        heights={row - 1: height for row, height in parts.heights.items()},
+        merged=tuple(_merged(name, move.theirs, basket)),
+        hidden=name in move.theirs.hidden,
+    )
+
+
+def _merged(name: str, theirs: Book, basket: Basket) -> Iterator[tuple[int, int, int, int]]:
+    taken: list[Area] = []
+    for area in theirs.stored.merged:
+        if area.sheet == name:
+            cells = len(area.rows) * len(area.columns)
+            if 1 < cells <= MOST_MERGED_CELLS and not any(area.meets(each) for each in taken):
+                taken.append(area)
+                yield area.top - 1, area.left - 1, area.bottom - 1, area.right - 1
+            else:
+                basket.leave(str(area), "merged cells", "they stand apart now")
+
+
+# --- On the tool's sheets ------------------------------------------------------------------------
+
+
+def _find_on_ours(sheet: str, move: Move, basket: Basket) -> None:
+    """The person's words, notes and widths on a sheet of the tool."""
+    for cell in move.theirs.cells[sheet]:
+        here = (sheet, cell.row, cell.column)
+        planned = sheet == CUT_PLAN and cell.column <= PLAN_COLUMNS
+        if not (cell.is_empty or planned or move.theirs.covers(here)):
+            _find_cell(cell, here, move, basket)
+    for row, column, words in move.theirs.parts[sheet].notes:
+        _find_note((sheet, row, column), words, move, basket)
+    top = min((e.top for e in move.theirs.ground.tables.values() if e.sheet == sheet), default=1)
+    for column, width in move.theirs.parts[sheet].widths.items():
+        _find_width((sheet, top, column), width, move, basket)
+
+
+def _find_cell(cell: Written, here: Position, move: Move, basket: Basket) -> None:
+    usual, there = move.to_plain(here), move.to_new(here)
+    stands = move.plain.words.get(usual) if usual else None
+    if stands == cell.words:
+        return
+    if stands is not None:
+        basket.leave(place(*here), f"words over the tool's own “{stands[:60]}”", cell.words)
+    elif there is None:
+        basket.leave(place(*here), f"a cell; {GONE}", cell.words)
+    elif _is_taken(there, move.new):
+        basket.leave(place(*here), f"a cell; {TAKEN}", cell.words)
+    else:
+        made = _kept(cell, here, there, move, basket)
+        basket.cells.setdefault(there[0], []).append(made)
+
+
+def _is_taken(position: Position, new: Ground) -> bool:
+    """Whether the tool writes there itself: a table, or the page below the register."""
+    sheet, row, column = position
+    register = new.tables["issued"]
+    if sheet == CHANGES and row > register.bottom and column <= LAST_COLUMN + 1:
+        return True
+    return any(
+        each.top <= row <= each.bottom and each.left <= column <= each.right
+        for each in new.tables.values()
+        if each.sheet == sheet
+    )
+
+
+def _find_note(here: Position, words: str, move: Move, basket: Basket) -> None:
+    usual, there = move.to_plain(here), move.to_new(here)
+    if usual and move.plain.notes.get(usual) == words:
+        return
+    if there is None:
+        basket.leave(place(*here), f"a note; {GONE}", words)
+    else:
+        basket.notes.setdefault(there[0], []).append(Note(there[1] - 1, there[2] - 1, words))
+
+
+def _find_width(here: Position, width: float, move: Move, basket: Basket) -> None:
+    """A width that differs from what the tool would give. What the tool folds stays folded."""
+    sheet, _, column = here
+    if sheet == CHANGES and len(WIDTHS) < column <= LAST_COLUMN + 1:
+        return  # what the chart is drawn from
+    is_plan = sheet == CUT_PLAN
+    was, there = (here, here) if is_plan else (move.to_plain(here), move.to_new(here))
+    usual = move.plain.parts[was[0]].widths.get(was[2]) if was else None
+    if usual == 0 or (usual is not None and abs(usual - width) <= SAME_WIDTH):
+        return
+    if there is None or not width:
+        kind = f"the width of a column; {GONE}" if width else "a column that was hidden"
+        basket.leave(sheet, kind, get_column_letter(column))
+    else:
+        basket.widths.setdefault(there[0], {})[there[2] - 1] = width
+
+
+def _on_ours(basket: Basket) -> dict[str, Added]:
+    return {
+        sheet: Added(
+            sheet,
+            tuple(basket.cells.get(sheet, ())),
+            tuple(basket.notes.get(sheet, ())),
+            basket.widths.get(sheet, {}),
+        )
+        for sheet in {**basket.cells, **basket.notes, **basket.widths}
+    }
+
+
+# --- Names ---------------------------------------------------------------------------------------
+
+
+def _own_names(theirs: Book, plain: Book, own: Sequence[str], basket: Basket) -> dict[str, str]:
+    """The person's own names that point to cells of own sheets; others are told."""
+    found = {}
+    for name, text in theirs.stored.names.items():
+        if name in plain.stored.names or name in PAGE_NAMES or name[:1] == "_":
+            continue
+        area = area_of(text)
+        if area and area.sheet in own and NAME.fullmatch(name):
+            found[name] = f"={quoted(area.sheet)}!{text.rpartition('!')[2]}"
+        else:
+            basket.leave("workbook", f"a name for {text}", name)
+    return found
