@@ -11,7 +11,7 @@ import html5lib
 ALLOWED = {
     "html", "head", "meta", "title", "style", "body", "header", "section", "article", "div", "p",
     "span", "br", "h1", "h2", "h3", "strong", "ul", "ol", "li", "dl", "dt", "dd", "table", "thead",
-    "tbody", "tr", "th", "td", "svg", "rect", "line", "path", "text",
+    "tbody", "tr", "th", "td", "svg", "rect", "line", "path", "text", "circle",
 }  # fmt: skip
 
 
