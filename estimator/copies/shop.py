@@ -31,6 +31,9 @@ def shop_book(estimate: Estimate) -> bytes:
         "parts": [_part(line) for line in cut_list(estimate)],
         "labels": list(_labels(estimate)),
         "cuts": [row for plan in estimate.plans for row in _cuts(plan, project.project.unit)],
+        "patterns": [
+            row for plan in estimate.plans for row in _patterns(plan, project.project.unit)
+        ],
         "kits": list(_kits(estimate)),
         "finish": list(finish_rows(estimate)),
     }
@@ -42,7 +45,7 @@ def shop_book(estimate: Estimate) -> bytes:
         (
             "Parts: every size by floor and room type, as cut; tick off on a print.",
             "Labels: one for every module, by floor and room; for a label printer or a mail merge.",
-            "Cut plan: how many sheets by which cuts, the most repeated first.",
+            "Cut plan: cut by cut, the most repeated pattern first. Patterns: what each one gives.",
             "Kits: hardware for one room, and for all of its type. Finish: what to coat with what.",
         ),
         KEY,
@@ -66,9 +69,7 @@ def shop_model(length_unit: LengthUnit) -> Model:
               number="Of this kind in the room", words="On the label")  # fmt: skip
     cuts = model.table("cuts", "Cut plan", "Cut plan", "Check sizes before cutting.")
     _labelled(cuts, material="Material", pattern="Pattern", step="Cut", size="Size", piece="Piece")
-    cuts.planned("times", "Sheets", "stock", "Cut by this pattern.", show="whole")
-    cuts.planned("each", "From each", "piece/stock", "Pieces of this kind.", show="whole")
-    cuts.quantity("count", "Pieces", "piece", cuts["times"] * cuts["each"], "In all.", show="whole")
+    _define_patterns(model)
     _define_kits(model)
     finish = model.table("finish", "Finish schedule", "Finish", "What is coated with what.")
     _labelled(finish, finish="Finish", what="Part or rail")
@@ -82,6 +83,14 @@ def shop_model(length_unit: LengthUnit) -> Model:
 def _labelled(table: Table, **labels: str) -> None:
     for name, label in labels.items():
         table.label(name, label, f"{label}.")
+
+
+def _define_patterns(model: Model) -> None:
+    patterns = model.table("patterns", "What each pattern gives", "Patterns", "The cut plan's sum.")
+    _labelled(patterns, material="Material", pattern="Pattern", piece="Piece", size="Size")
+    times = patterns.planned("times", "Sheets", "stock", "Cut by this pattern.", show="whole")
+    each = patterns.planned("each", "From each", "piece/stock", "Of this kind.", show="whole")
+    patterns.quantity("count", "Pieces", "piece", times * each, "In all.", show="whole")
 
 
 def _define_kits(model: Model) -> None:
@@ -131,15 +140,20 @@ def _labels_of(floor: str, room_type: str, rooms: int, hung: Mapping[str, int]) 
 
 
 def _cuts(plan: CutPlan, length_unit: LengthUnit) -> Iterator[Row]:
-    sizes = {part.key: size_of(part, length_unit) for part in plan.parts}
     for sheet in cut_sheets(plan, length_unit):
-        head = {"material": plan.material.name, "pattern": str(sheet.number)}
+        pattern = f"{sheet.number}, cut {sheet.times} times" if sheet.times > 1 else sheet.number
         for step in sheet.steps:
             words = "    " * max(step.level - 1, 0) + step.words
-            yield {**head, "step": words, "size": step.size, "piece": step.piece}
+            yield {"material": plan.material.name, "pattern": str(pattern), "step": words,
+                   "size": step.size, "piece": step.piece}  # fmt: skip
+
+
+def _patterns(plan: CutPlan, length_unit: LengthUnit) -> Iterator[Row]:
+    sizes = {part.key: size_of(part, length_unit) for part in plan.parts}
+    for sheet in cut_sheets(plan, length_unit):
         for key, each in sheet.pieces.items():
-            yield {**head, "step": "gives", "size": sizes[key], "piece": key,
-                   "times": sheet.times, "each": each}  # fmt: skip
+            yield {"material": plan.material.name, "pattern": str(sheet.number), "piece": key,
+                   "size": sizes[key], "times": sheet.times, "each": each}  # fmt: skip
 
 
 def _kits(estimate: Estimate) -> Iterator[Row]:

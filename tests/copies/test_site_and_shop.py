@@ -18,11 +18,13 @@ from estimator.copies.shop_pages import shop_html
 from estimator.copies.site import site_html
 from estimator.copies.wall_drawing import Hung, Wall, scale_of, screw_heights, wall_svg
 from estimator.documents.cut_list import cut_list
+from estimator.documents.cut_sheets import cut_sheets
 from estimator.estimate import Estimate
 from estimator.project.lengths import format_length
 from estimator.project.templates import read_template
 from tests.copies.estimates import level
 from tests.documents.reading import text_of
+from tests.documents.samples import sample
 from tests.engines import cells
 
 DEMO = "merrowby-lodge"
@@ -209,3 +211,21 @@ class TestShop:
         finishes = estimate.values["finishes"].set_index("name")["area"]
         for name, area in found.items():
             assert 0.7 * finishes[name] < area <= finishes[name] * (1 + 1e-9)
+
+    def test_patterns_give_what_the_plan_cuts(self, tmp_path: Path) -> None:
+        wall = sample("one-wall")
+        path = tmp_path / "shop.xlsx"
+        path.write_bytes(shop_book(wall))
+        shown = cells.values(path)
+        given: Counter[str] = Counter()
+        for (sheet, place), piece in shown.items():
+            if sheet == "Patterns" and place[0] == "C" and int(place[1:]) > 4:
+                count = shown.get((sheet, f"G{place[1:]}"), 0)
+                given[str(piece)] += int(count) if isinstance(count, int | float) else 0
+        cut = Counter[str]()
+        for plan in wall.plans:
+            for sheet_ in cut_sheets(plan, "in"):
+                for key, each in sheet_.pieces.items():
+                    cut[key] += each * sheet_.times
+        assert sum(cut.values()) > 0
+        assert {key: n for key, n in given.items() if n} == dict(cut)
