@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 from estimator.cut_plans import Progress, Stop
@@ -19,7 +20,7 @@ from estimator.project.records import Project
 from estimator.revise.carried import carried
 from estimator.revise.compare import Comparison, comparison
 from estimator.revise.left_behind import LeftBehind
-from estimator.revise.walk import STEP_WORDS
+from estimator.revise.walk import STEP_WORDS, total_as_issued
 from estimator.workbook.additions import History
 from estimator.workbook.read import ReadBook, read_book
 from estimator.workbook.stored import Stored, read_stored
@@ -74,7 +75,7 @@ def write_next(stored: Stored, book: ReadBook, planned: Estimate, target: Path) 
     new = ReadBook(planned.project, planned.typed, ())
     compared = comparison(book, new, stored.archive.name, target.name)
     own = carried(stored, book, planned)
-    history = history_of(compared, own.left, book.remarks)
+    history = history_of(compared, total_as_issued(book), own.left, book.remarks)
     try:
         write_workbook(planned, target, replace(own.additions, history=history))
     except FileExistsError:
@@ -83,12 +84,16 @@ def write_next(stored: Stored, book: ReadBook, planned: Estimate, target: Path) 
 
 
 def history_of(
-    compared: Comparison, left: Sequence[LeftBehind], remarks: Sequence[Remark]
+    compared: Comparison,
+    issued: Decimal | None,
+    left: Sequence[LeftBehind],
+    remarks: Sequence[Remark],
 ) -> History:
     """What the sheet Changes says of how a revision came from the workbook before it."""
     return History(
         before=compared.old,
         after=compared.new,
+        issued=issued,
         start=compared.walk.before,
         steps=tuple(
             (each.group, STEP_WORDS[each.group], each.amount) for each in compared.walk.steps

@@ -67,6 +67,7 @@ class Added:
 class History:
     """How a revision came from the workbook before it, to be shown on the sheet Changes.
 
+    issued: the total of that workbook when it was written; start: as it stood when it was revised.
     steps: of the price walk, each with its name, what it holds and its amount. changes: part of
     the price, table, row, field, before, after. said: of what was not carried over or was read in
     another way: where it stood, what it is, its words.
@@ -74,6 +75,7 @@ class History:
 
     before: str
     after: str
+    issued: Decimal | None
     start: Decimal
     steps: tuple[tuple[str, str, Decimal], ...]
     changes: tuple[tuple[str, ...], ...]

@@ -131,7 +131,7 @@ def _dress(chart: Chart, totals: Sequence[Decimal]) -> None:
 def axis_start(totals: Sequence[float]) -> float:
     """Where the axis of money begins: at 0, or at a round number below totals that hardly move."""
     low, high = min(totals), max(totals)
-    if low <= SHOWN_FROM * high or low <= 0:
+    if low <= SHOWN_FROM * high or low < 1:
         return 0
     step = 10.0 ** math.floor(math.log10(max(high - low, high / 1000)))
     return max(0.0, math.floor((low - (high - low) / 2) / step) * step)

@@ -63,9 +63,7 @@ def write_history(
 ) -> Names:
     """Write it below the register of issued copies; returns its defined names."""
     top = register.last + 3
-    about = FIRST
-    if history:
-        about = f"From {history.before} to {history.after}. Amounts with tax, in {styles.currency}."
+    about = _about(history, styles.currency) if history else FIRST
     _write_head(sheet, top, TITLE, about, styles)
     names = {"changes_head": _area(top, 0, top + 1, 0)}
     if history is None:
@@ -74,6 +72,17 @@ def write_history(
     price_walk(book, CHANGES, (top + 6, row - 3), DRAWN, f"A{row + 2}", history.totals)
     row, inputs = _write_inputs(sheet, row + CHART_ROWS, history, styles)
     return names | walk | inputs | _write_said(sheet, row + 2, history, styles)
+
+
+def _about(history: History, currency: str) -> str:
+    """Which workbooks, and what was typed into the older one after it had been written."""
+    words = f"From {history.before} to {history.after}. Amounts with tax, in {currency}."
+    if history.issued is None or history.issued == history.start:
+        return words
+    return (
+        f"{words} {history.before} came to {history.issued:,.2f} when it was written; what was "
+        f"typed into it since brought it to {history.start:,.2f} before it was planned again."
+    )
 
 
 def _write_head(sheet: Worksheet, row: int, title: str, about: str, styles: Styles) -> None:
