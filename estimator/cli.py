@@ -30,6 +30,7 @@ if TYPE_CHECKING:  # the commands import what they need, so that a short one ans
     from estimator.estimate import Estimate
     from estimator.project.records import Project
     from estimator.revise.compare import Comparison
+    from estimator.revise.left_behind import LeftBehind
 
 DEMO = "merrowby-lodge"
 CANNOT, FAILING = 2, 1
@@ -160,10 +161,7 @@ def revise(
     for remark in made.remarks:
         err.print(escape(str(remark)))
     _print_walk(made.comparison)
-    if made.left_behind:
-        err.print("\nNot carried over (the sheet Changes says so too); copy what you want to keep:")
-        for each in made.left_behind:
-            err.print(f"  {escape(str(each))}")
+    _tell_left(made.left_behind)
     out.print(f"\nWrote {escape(str(made.path))}. {escape(str(book))} is as it was.")
 
 
@@ -197,7 +195,8 @@ def issue(
     from estimator.copies.issue import issue as issue_copies
 
     with _progress() as show:
-        written = issue_copies(book, to, date.today(), partial(_planned, show=show), show)
+        plan = partial(_planned, show=show)
+        written = issue_copies(book, to, date.today(), plan, show, _tell_left)
     _print_written(written)
 
 
@@ -230,7 +229,7 @@ def receive(
     taken = choose_awards(received.bids, wanted) if award else []
     _print_bids(compare(received.bids, taken).to_dict("records"))
     if taken:
-        _print_written([award_bids(book, taken, date.today(), _plan)])
+        _print_written([award_bids(book, taken, date.today(), _plan, _tell_left)])
     if received.bids:
         _print_written([write_bids(book, received.bids, taken, read.project)])
 
@@ -334,6 +333,13 @@ def _print_walk(found: Comparison) -> None:
         table.add_row(f"  {escape(step.group)}", f"{step.amount:+,.2f}")
     table.add_row(escape(found.new), f"{found.walk.after:,.2f}", style="bold")
     out.print(table)
+
+
+def _tell_left(left: Sequence[LeftBehind]) -> None:
+    if left:
+        err.print("\nNot carried over (the sheet Changes says so too); copy what you want to keep:")
+        for each in left:
+            err.print(f"  {escape(str(each))}")
 
 
 def _print_written(paths: Sequence[Path]) -> None:

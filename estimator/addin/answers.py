@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -14,6 +14,7 @@ from estimator.problems import ProblemsFound
 if TYPE_CHECKING:
     from estimator.explain import Explanation
     from estimator.revise.compare import Comparison
+    from estimator.revise.left_behind import LeftBehind
     from estimator.workbook.stored import Stored
 
 Place = tuple[str, int, int]
@@ -163,7 +164,7 @@ def revise(request: Request) -> dict[str, Any]:
     made = revised(
         request.path(), target, today=today, progress=request.report, stop=request.stop
     )  # fmt: skip
-    left = [f"It does not have {each}." for each in made.left_behind]
+    left = _not_carried(made.left_behind)
     told = [*price_walk_lines(made.comparison), *left, *map(str, made.remarks)]
     return {"words": [f"Wrote {made.path}.", *_at_most(told)], "written": str(made.path)}
 
@@ -200,13 +201,20 @@ def copies(request: Request) -> dict[str, Any]:
             "Save this workbook as an Excel workbook (.xlsx) first.",
             "The copies are made from its file, with the next revision beside it.",
         )
+    left: list[LeftBehind] = []
     written = issue(
         request.path(),
         ("purchaser", "suppliers"),
         date.today(),
         lambda project: estimate(project, request.report, request.stop),
+        tell=left.extend,
     )
-    return {"words": [f"Wrote {each.name}." for each in written]}
+    return {"words": [*(f"Wrote {each.name}." for each in written), *_not_carried(left)]}
+
+
+def _not_carried(left: Sequence[LeftBehind]) -> list[str]:
+    """What the next revision does not have, by name."""
+    return _at_most([f"It does not have {each}." for each in left])
 
 
 ANSWERS: Mapping[str, Callable[[Request], dict[str, Any]]] = {

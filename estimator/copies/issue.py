@@ -31,11 +31,13 @@ from estimator.problems import Problem, raise_if_any
 from estimator.project.frames import frames
 from estimator.project.records import Project
 from estimator.quantities.findings import FAIL
-from estimator.revise.revise import next_path, next_project
-from estimator.workbook.read import read_workbook
-from estimator.workbook.write import write_workbook
+from estimator.revise.left_behind import LeftBehind
+from estimator.revise.revise import next_path, next_project, write_next
+from estimator.workbook.read import read_book
+from estimator.workbook.stored import read_stored
 
 Planner = Callable[[Project], Estimate]
+Tell = Callable[[Sequence[LeftBehind]], None]
 
 
 def issue(
@@ -44,10 +46,12 @@ def issue(
     today: date,
     plan: Planner,
     progress: Progress = lambda words, done: None,
+    tell: Tell = lambda left: None,
 ) -> list[Path]:
     """Write the next revision and its copies beside the workbook; returns all that was written.
 
-    readers: of READERS. plan: from a project to its estimate. Raises ProblemsFound, and writes
+    readers: of READERS. plan: from a project to its estimate. tell: called with what a person
+    added to the workbook and the next revision does not have. Raises ProblemsFound, and writes
     nothing, when the workbook cannot be read, a check fails that a purchaser's price rests on, or a
     file stands where one is to be written.
     """
@@ -56,7 +60,9 @@ def issue(
         for each in readers
         if each not in READERS
     )
-    project = next_project(read_workbook(book).project, today)
+    stored = read_stored(book)
+    read = read_book(stored)
+    project = next_project(read.project, today)
     target = next_path(book, project.project.revision)
     refuse_existing([target])
     planned = plan(project)
@@ -67,16 +73,27 @@ def issue(
         progress(f"writing for {reader}", 0.0)
         copies += READERS[reader](planned, target.stem, progress)
     refuse_existing([target, *(target.with_name(copy.name) for copy in copies)])
-    write_workbook(_registered(planned, copies, today), target)
+    tell(write_next(stored, read, _registered(planned, copies, today), target).left_behind)
     return [target, *(_write(copy, target.parent) for copy in copies)]
 
 
-def award_bids(book: Path, awarded: Sequence[Bid], today: date, plan: Planner) -> Path:
-    """Write the next revision with the awarded prices in its rates; returns its path."""
-    project = next_project(award(read_workbook(book).project, awarded), today)
+def award_bids(
+    book: Path,
+    awarded: Sequence[Bid],
+    today: date,
+    plan: Planner,
+    tell: Tell = lambda left: None,
+) -> Path:
+    """Write the next revision with the awarded prices in its rates; returns its path.
+
+    tell: as for `issue`.
+    """
+    stored = read_stored(book)
+    read = read_book(stored)
+    project = next_project(award(read.project, awarded), today)
     target = next_path(book, project.project.revision)
     refuse_existing([target])
-    write_workbook(plan(project), target)
+    tell(write_next(stored, read, plan(project), target).left_behind)
     return target
 
 

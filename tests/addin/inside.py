@@ -192,8 +192,16 @@ class Book:
                     if text != "":
                         everything[f"{sheet.Name} {at} {column}"] = text
             everything[f"{sheet.Name} guarded"] = sheet.isProtected()
-            everything[f"{sheet.Name} pictures"] = sheet.DrawPage.getCount()
+            everything[f"{sheet.Name} pictures"] = self.pictures(sheet)
         return everything
+
+    def pictures(self, sheet):
+        """What is drawn on a sheet: what is said of it, and the row beside which it begins.
+
+        Calc fits the height of rows as soon as they are written into, so millimetres move.
+        """
+        shapes = [sheet.DrawPage.getByIndex(at) for at in range(sheet.DrawPage.getCount())]
+        return sorted([each.Description, row_at(sheet, each.Position.Y)] for each in shapes)
 
     def selected(self):
         cell = self.controller.getSelection()
@@ -201,6 +209,18 @@ class Book:
 
     def close(self):
         self.document.close(True)
+
+
+def row_at(sheet, height):
+    """The row that a height from the top, in 1/100 mm, lies nearest to the beginning of."""
+    low, high = 0, 20000
+    while low < high:
+        middle = (low + high) // 2
+        if height > sheet.getCellByPosition(0, middle).Position.Y + 100:
+            low = middle + 1
+        else:
+            high = middle
+    return low
 
 
 def changed(before, after):
@@ -270,6 +290,8 @@ def plan(context, pipe, book, inputs, password_on=""):
     seen["needed"] = open_book.column("pieces_needed")[:-1]
     seen["planned_for"] = open_book.column("pieces_planned_for")[:-1]
     seen["states"] = open_book.checks()
+    seen["total"] = open_book.cell("price_total").getValue()
+    seen["pictures"] = open_book.pictures(open_book.document.Sheets.getByName("Cut plan"))
     if seen["new_steps"]:
         open_book.document.UndoManager.undo()
         seen["after_undo"] = changed(before, open_book.contents())
@@ -373,6 +395,7 @@ def say(context, pipe, book, asked, inputs=(), written="", others=()):
     open_book = Book(context, book)
     open_book.set_inputs(inputs)
     said = []
+    total = open_book.cell("price_total").getValue() if book else 0.0
     for command, arguments in asked:
         said.append(open_book.do(command, **arguments))
     file = Path(written)
@@ -384,7 +407,7 @@ def say(context, pipe, book, asked, inputs=(), written="", others=()):
         finally:
             file.write_text(before)
     open_book.close()
-    return {"said": said}
+    return {"said": said, "total": total}
 
 
 def functions(context, pipe, formulas, rows):

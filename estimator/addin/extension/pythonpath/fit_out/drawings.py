@@ -15,13 +15,15 @@ from com.sun.star.document import XUndoAction
 
 from .workbook import option
 
-DESCRIPTION = "Cut pattern to scale"
-"""Told to those who cannot see the drawing; also what tells ours from a person's own pictures."""
+DESCRIPTION = "Cut pattern"
+"""How what is told to those who cannot see a drawing begins, in a new workbook as well; also what
+tells ours from a person's own pictures."""
 
 
 class Drawing(NamedTuple):
     """A picture on a sheet; place and size in 1/100 mm."""
 
+    description: str
     graphic: Any
     x: int
     y: int
@@ -34,7 +36,10 @@ def replace_drawings(
 ) -> None:
     """Show these instead of the former ones. drawings: as the engine answers them."""
     before = _shown(sheet)
-    after = [_drawing(context, sheet, each) for each in drawings]
+    after = [
+        _drawing(context, sheet, f"{DESCRIPTION} {number}, to scale", each)
+        for number, each in enumerate(drawings, start=1)
+    ]
     if before or after:
         _show(document, sheet, after)
         document.UndoManager.addUndoAction(_Replaced(document, sheet, before, after))
@@ -59,12 +64,23 @@ def _ours(sheet: Any) -> List[Any]:
     page = sheet.DrawPage
     shapes = [page.getByIndex(at) for at in range(page.getCount())]
     kind = "com.sun.star.drawing.GraphicObjectShape"
-    return [each for each in shapes if each.ShapeType == kind and each.Description == DESCRIPTION]
+    return [
+        each
+        for each in shapes
+        if each.ShapeType == kind and each.Description.startswith(DESCRIPTION)
+    ]
 
 
 def _shown(sheet: Any) -> List[Drawing]:
     return [
-        Drawing(each.Graphic, each.Position.X, each.Position.Y, each.Size.Width, each.Size.Height)
+        Drawing(
+            each.Description,
+            each.Graphic,
+            each.Position.X,
+            each.Position.Y,
+            each.Size.Width,
+            each.Size.Height,
+        )
         for each in _ours(sheet)
     ]
 
@@ -87,13 +103,14 @@ def _draw(document: Any, page: Any, former: List[Any], drawings: List[Drawing]) 
         shape.Graphic = each.graphic
         shape.setSize(Size(each.width, each.height))
         shape.setPosition(Point(each.x, each.y))
-        shape.Description = DESCRIPTION
+        shape.Description = each.description
         shape.Name = f"Pattern {number}"
 
 
-def _drawing(context: Any, sheet: Any, drawing: Dict[str, Any]) -> Drawing:
+def _drawing(context: Any, sheet: Any, description: str, drawing: Dict[str, Any]) -> Drawing:
     (left, top), (right, bottom) = (_point(sheet, corner) for corner in drawing["corners"])
-    return Drawing(_graphic(context, drawing["png"]), left, top, right - left, bottom - top)
+    graphic = _graphic(context, drawing["png"])
+    return Drawing(description, graphic, left, top, right - left, bottom - top)
 
 
 def _point(sheet: Any, corner: List[int]) -> Any:
