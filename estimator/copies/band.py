@@ -74,6 +74,11 @@ class Band:
     most_rooms: float
     worst: float
 
+    @property
+    def width(self) -> float:
+        """By how many rooms in all they may differ."""
+        return self.most_rooms - self.least_rooms
+
     def price(self, rooms: Counts) -> float:
         """The price before tax for rooms by type."""
         return float(rooms @ self.each + self.fixed.sum())
@@ -90,11 +95,11 @@ def find_band(estimate: Estimate, progress: Progress = lambda words, done: None)
     that the others may; neither is always the wider. Takes some 3,000 new estimates.
     """
     search = Search(estimate, float(estimate.project.terms.band_tolerance))
-    found = []
-    for half, search.always in enumerate((1, 0)):
+    widest = search.band(None, search.average())
+    for half, search.always in enumerate((0, 1)):
         search.progress = partial(_in_half, progress, half)
-        found.append(search.band(*search.widest()))
-    return max(found, key=lambda band: band.most_rooms - band.least_rooms)
+        widest = search.widest(widest) or widest
+    return widest
 
 
 def _in_half(progress: Progress, half: int, done: float) -> None:
@@ -123,19 +128,20 @@ class Search:
         self.lines = types["line_price"].to_numpy(dtype=float)
         self.step = float(self.estimate.values["terms"]["price_step"].iloc[0])
 
-    def widest(self) -> tuple[Reach | None, Counts]:
-        """The reach that fresh mixes confirm, with the price per room; None: counts as quoted."""
+    def widest(self, beaten: Band) -> Band | None:
+        """A band that fresh mixes confirm; None where none is wider than the one to be beaten."""
         self.look(
             MIXES - len(self.mixes), lambda: FURTHEST.times(*self.random.uniform(0, 1, 2) ** 2)
         )
         for turn in range(ROUNDS):
             self.progress(turn / ROUNDS)
             reach, each = self.fitted()
-            if reach is None:
+            found = self.band(reach, each)
+            if reach is None or found.width <= beaten.width:
                 break
             if self.confirmed(reach, each):
-                return reach, each
-        return None, self.average()
+                return self.band(reach, each)
+        return None
 
     def confirmed(self, reach: Reach, each: Counts) -> bool:
         """Whether the price holds at fresh mixes within; all of them are there for the next fit."""
@@ -280,8 +286,8 @@ def least_largest(columns: Counts, wanted: Counts, turns: int = 40) -> Counts:
     best: Counts = np.zeros(columns.shape[1])
     least = np.inf
     for _ in range(turns):
-        root = np.sqrt(weights)
-        answer = np.linalg.lstsq(columns * root[:, None], wanted * root, rcond=None)[0]
+        weighted = columns.T * weights
+        answer = np.linalg.lstsq(weighted @ columns, weighted @ wanted, rcond=None)[0]
         found = np.asarray(answer, dtype=np.float64)
         off: Counts = np.abs(columns @ found - wanted)
         if off.max(initial=0) < least:

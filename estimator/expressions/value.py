@@ -65,6 +65,7 @@ class Reckoning:
         self.columns: dict[str, dict[str, Any]] = {table.name: {} for table in model}
         self.codes: dict[str, int] = {"": -1}
         self.coded: dict[tuple[str, str], Any] = {}
+        self.held: dict[tuple[str, str], Any] = {}
         self.matched: dict[int, tuple[Any, Any, Any]] = {}
         for table in model:
             if table.kind == "grid":
@@ -171,8 +172,11 @@ class Reckoning:
     def _holds(self, column: Expression) -> Any:
         """Which cells of a column hold something: blank ones meet no condition, are no extreme."""
         assert isinstance(column, Column)
-        frame = self.typed[column.table]
-        return frame[column.name].notna().to_numpy() if column.name in frame else True
+        key = (column.table, column.name)
+        if key not in self.held:
+            frame = self.typed[column.table]
+            self.held[key] = frame[column.name].notna().to_numpy() if column.name in frame else True
+        return self.held[key]
 
     def _cross(self, node: Across) -> Any:
         assert isinstance(node.of, Column)
