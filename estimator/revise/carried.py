@@ -25,7 +25,15 @@ from estimator.workbook.history import CHANGES, LAST_COLUMN, WIDTHS
 from estimator.workbook.history import NAMES as PAGE_NAMES
 from estimator.workbook.layout import quoted
 from estimator.workbook.read import ReadBook
-from estimator.workbook.stored import Area, Position, Stored, area_of, place, read_stored
+from estimator.workbook.stored import (
+    Area,
+    Position,
+    Stored,
+    area_of,
+    foreign_parts,
+    place,
+    read_stored,
+)
 from estimator.workbook.write import CUT_PLAN, SHEETS, WELCOME, write_workbook
 
 PLAN_COLUMNS = 5
@@ -98,9 +106,10 @@ def carried(stored: Stored, book: ReadBook, planned: Estimate) -> Carried:
         path = Path(folder) / "plain.xlsx"
         write_workbook(bare, path)
         plain = laid_open(read_stored(path), bare)
-    theirs = laid_open(stored, bare)
+    with foreign_parts(stored.archive):
+        theirs = laid_open(stored, bare)
     basket = Basket()
-    own = [name for name in theirs.own if _can_be_written(name, basket)]
+    own = list(_names_of_sheets(theirs.own, basket))
     names = _own_names(theirs, plain, own, basket)
     known = frozenset(map(str.casefold, (*plain.stored.names, *PAGE_NAMES, *names)))
     move = Move(theirs, plain, planned_ground(planned), own, known)
@@ -146,13 +155,15 @@ def _kept(cell: Written, here: Position, there: Position, move: Move, basket: Ba
 # --- Own sheets ----------------------------------------------------------------------------------
 
 
-def _can_be_written(name: str, basket: Basket) -> bool:
-    """Whether a sheet of this name can stand in the next workbook."""
-    ours = {each.casefold() for each, *_ in SHEETS}
-    if SHEET_NAME.fullmatch(name) and name.casefold() not in ours:
-        return True
-    basket.leave(name, "a sheet whose name is the tool's or cannot be written", name)
-    return False
+def _names_of_sheets(names: Sequence[str], basket: Basket) -> Iterator[str]:
+    """Those that can stand in the next workbook, where case tells no two sheets apart."""
+    taken = {each.casefold() for each, *_ in SHEETS}
+    for name in names:
+        if SHEET_NAME.fullmatch(name) and name.casefold() not in taken:
+            taken.add(name.casefold())
+            yield name
+        else:
+            basket.leave(name, "a sheet whose name is taken or cannot be written", name)
 
 
 def _own_sheet(name: str, move: Move, basket: Basket) -> Added:

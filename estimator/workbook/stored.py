@@ -128,14 +128,20 @@ def read_stored(path: Path) -> Stored:
 @contextmanager
 def opened(archive: Archive, *, shown: bool) -> Iterator[Workbook]:
     """The workbook, with what its formulas show or with their text; its faults become problems."""
+    with foreign_parts(archive), warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of extensions and print titles, which are not read
+        book = load_workbook(
+            BytesIO(archive.content), read_only=True, data_only=shown, keep_links=False
+        )
+        with closing(book):
+            yield book
+
+
+@contextmanager
+def foreign_parts(archive: Archive) -> Iterator[None]:
+    """While parts of the archive are read that any program may have written."""
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # of extensions and print titles, which are not read
-            book = load_workbook(
-                BytesIO(archive.content), read_only=True, data_only=shown, keep_links=False
-            )
-            with closing(book):
-                yield book
+        yield
     except ProblemsFound:
         raise
     except Exception as error:  # what a foreign part makes the reader raise is not foreseeable

@@ -15,13 +15,16 @@ from openpyxl.formatting.rule import CellIsRule
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 from openpyxl.styles.colors import Color
 from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.cell_range import CellRange
 
+from estimator.problems import ProblemsFound
 from estimator.project.records import Project
 from estimator.workbook.read import read_workbook
 from estimator.workbook.write import write_workbook
 from tests.engines import calc
 from tests.revise.next_revision import edited, next_of, read, told
 from tests.workbook.estimates import estimated
+from tests.workbook.hostile.packages import in_sheet, parts, replaced
 from tests.workbook.projects import template
 
 
@@ -243,8 +246,6 @@ class TestLeftBehind:
             assert (each.place, each.kind, each.words) in rows
 
     def test_macros_and_links_of_the_workbook_are_told(self, book: Path, tmp_path: Path) -> None:
-        from tests.workbook.hostile.packages import parts
-
         parts({}, {"xl/vbaProject.bin": b"x"})(book, tmp_path / "Macro.xlsx")
         assert told(next_of(tmp_path / "Macro.xlsx")) == {"workbook: a part “xl/vbaProject.bin”"}
 
@@ -256,7 +257,7 @@ class TestLeftBehind:
                 name.attr_text = name.attr_text.replace("'Floors'", "'Storeys'")
 
         made = next_of(edited(book, edit))
-        kind = "a sheet whose name is the tool's or cannot be written"
+        kind = "a sheet whose name is taken or cannot be written"
         assert f"FLOORS: {kind} “FLOORS”" in told(made)
 
     def test_a_far_away_cell_and_a_vast_merge_cost_no_time(self, book: Path) -> None:
@@ -271,6 +272,50 @@ class TestLeftBehind:
             f"Mine: {beyond} “XFD1048576 and on”",
             f"Counts: {beyond} “ZZ30000 and on”",
         }
+
+
+class TestDamagedParts:
+    """What the reading of inputs passes over is read for what comes along: faults become words."""
+
+    @pytest.mark.parametrize(
+        ("old", "new"),
+        [
+            ('<col min="1"', '<col min="one"'),
+            ('<row r="5"[^>]*>', '<row r="5" ht="tall" customHeight="1">'),
+        ],
+    )
+    def test_odd_numbers(self, book: Path, tmp_path: Path, old: str, new: str) -> None:
+        in_sheet("Scope", old, new)(book, tmp_path / "Odd.xlsx")
+        told_or_refused(tmp_path / "Odd.xlsx")
+
+    def test_a_note_on_no_cell(self, book: Path, tmp_path: Path) -> None:
+        replaced("xl/comments1.xml", 'ref="[A-Z]+[0-9]+"', 'ref="nowhere"')(
+            book, tmp_path / "Odd.xlsx"
+        )
+        told_or_refused(tmp_path / "Odd.xlsx")
+
+    def test_merged_areas_that_overlap(self, book: Path) -> None:
+        def edit(own: Workbook) -> None:
+            sheet = own.create_sheet("Mine")
+            for area in ("A1:C3", "B2:D4", "F1:F1", "A1:XFD1048576"):
+                sheet.merged_cells.ranges.add(CellRange(area))
+
+        found = told(next_of(edited(book, edit)))
+        assert all("merged cells “they stand apart now”" in each for each in found)
+        assert len(found) in (2, 3)
+
+
+def told_or_refused(path: Path) -> None:
+    """Whatever comes of it, no fault of the program's own."""
+    before = sorted(path.parent.iterdir())
+    try:
+        made = next_of(path)
+    except ProblemsFound as found:
+        refused = [each.place for each in found.problems]
+        assert refused == [path.name]
+        assert sorted(path.parent.iterdir()) == before
+    else:
+        assert made.path.exists()
 
 
 class TestAgain:
