@@ -60,7 +60,7 @@ class TestIssue:
         first = issue(book, ["site"], TODAY, level)[0]
         second = issue(first, ["shop"], TODAY, level)[0]
         keys = [each.key for each in read_workbook(second).project.issued]
-        assert keys == ["B-1", "C-1", "C-2", "C-3"]
+        assert keys == ["B-1", "C-1", "C-2", "C-3", "C-4"]
 
     def test_nothing_is_written_over(self, book: Path) -> None:
         issue(book, ["site"], TODAY, level)
