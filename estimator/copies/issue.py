@@ -147,7 +147,7 @@ def _write(copy: Copy, folder: Path) -> Path:
 
 
 def _for_purchaser(estimate: Estimate, stem: str, progress: Progress) -> list[Copy]:
-    quote = quote_html(estimate)
+    quote = quote_html(estimate, leaves=True)
     copies = [
         Copy(PURCHASER, f"{stem} for purchaser.xlsx",
              purchaser_book(estimate, find_band(estimate, progress))),

@@ -210,7 +210,8 @@ def _facts(wall: Wall, run: RailRun) -> Iterator[str]:
 
     yield f"rail {shown(run.length)} {wall.unit}, lower edge {shown(run.bottom)} over the floor"
     if wall.joints:
-        yield f"joints {', '.join(map(shown, wall.joints))} from the left end"
+        at = " and ".join(map(shown, wall.joints))
+        yield f"{'joint' if len(wall.joints) == 1 else 'joints'} at {at} from the left end"
     yield f"{run.wall} studs {shown(run.spacing)} apart" if run.wall == "wood" else run.wall
     heights = Counter(screw_heights(wall))
     screws = " and ".join(

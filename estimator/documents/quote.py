@@ -66,8 +66,11 @@ class Due:
     amount: str
 
 
-def quote_html(estimate: Estimate) -> str:
-    """The quote as a page for print on the project's paper, with nothing that is fetched."""
+def quote_html(estimate: Estimate, leaves: bool = False) -> str:
+    """The quote as a page for print on the project's paper, with nothing that is fetched.
+
+    leaves: it goes to the client as it is, without the line that tells the office what to look at.
+    """
     facts, values = estimate.project.project, estimate.values
     show = figures_of(facts)
     price = only(values["price"])
@@ -89,7 +92,7 @@ def quote_html(estimate: Estimate) -> str:
         alternates=list(_alternates(values["alternates"], show)),
         stages=list(_stages(values["stages"], show)),
         bought_weeks=show.count(only(values["summary"])["lead"]),
-        **_worst_checks(estimate),
+        **_worst_checks(estimate, leaves),
     )
 
 
@@ -174,10 +177,10 @@ def _stages(stages: Any, show: Figures) -> Iterator[Due]:
         yield Due(each["name"], show.share(each["share"]), show.money(each["amount"]))
 
 
-def _worst_checks(estimate: Estimate) -> Row:
+def _worst_checks(estimate: Estimate, leaves: bool) -> Row:
     """The labels of failing checks; of those that want a look, only how many there are."""
     checks = estimate.values["checks"]
     return {
         "failing": list(checks[checks["state"] == FAIL]["label"]),
-        "looking": int((checks["state"] == LOOK).sum()),
+        "looking": 0 if leaves else int((checks["state"] == LOOK).sum()),
     }

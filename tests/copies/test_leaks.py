@@ -23,6 +23,7 @@ from PIL.PngImagePlugin import PngInfo
 from estimator.copies import issue as issuing
 from estimator.copies.issue import READERS
 from estimator.copies.purchaser import purchaser_book
+from estimator.documents.quote import quote_html
 from estimator.estimate import Estimate
 from estimator.project.records import Project
 from estimator.project.templates import read_template
@@ -38,6 +39,7 @@ from tests.copies.planted import (
     words_kept_from,
 )
 from tests.engines import programs
+from tests.workbook.estimates import with_counts
 from tests.workbook.random_projects import some_projects
 
 DEMO = "merrowby-lodge"
@@ -80,6 +82,14 @@ def test_no_mark_in_random_projects() -> None:
                 assert_no_leak(reader, name, file, estimate)
                 looked += 1
     assert looked >= 12 * 4
+
+
+@pytest.mark.usefixtures("no_search")
+def test_what_the_office_is_to_look_at_stays_there() -> None:
+    estimate = with_counts(level(read_template(DEMO)), {("king", "F1"): 9})
+    assert "Before you send this" in quote_html(estimate)
+    for name, file in copies_for("purchaser", estimate).items():
+        assert "Before you send" not in "".join(texts_of(name, file).values())
 
 
 @pytest.mark.usefixtures("no_search")
