@@ -41,6 +41,7 @@ PLAN_COLUMNS = 5
 SAME_WIDTH = 0.15
 """Characters within which programs round a column's width when they save."""
 MOST_MERGED_CELLS = 10_000
+MOST_NAMED = 20
 SHEET_NAME = re.compile(r"(?!')[^\[\]:*?/\\]{1,31}(?<!')")
 GONE = "what it stood beside is no longer there"
 TAKEN = "the tool writes there"
@@ -203,6 +204,7 @@ def _find_on_ours(sheet: str, move: Move, basket: Basket) -> None:
         planned = sheet == CUT_PLAN and cell.column <= PLAN_COLUMNS
         if not (cell.is_empty or planned or move.theirs.covers(here)):
             _find_cell(cell, here, move, basket)
+    _tell_marks(sheet, move, basket)
     for row, column, words in move.theirs.parts[sheet].notes:
         _find_note((sheet, row, column), words, move, basket)
     top = min((e.top for e in move.theirs.ground.tables.values() if e.sheet == sheet), default=1)
@@ -224,6 +226,22 @@ def _find_cell(cell: Written, here: Position, move: Move, basket: Basket) -> Non
     else:
         made = _kept(cell, here, there, move, basket)
         basket.cells.setdefault(there[0], []).append(made)
+
+
+def _tell_marks(sheet: str, move: Move, basket: Basket) -> None:
+    """Cells of the tool that a person coloured or set bold: they look as ever in the next one."""
+    marked = [
+        place(*here)
+        for here, look in move.theirs.marks.items()
+        if here[0] == sheet
+        and move.theirs.covers(here)
+        and (usual := move.to_plain(here)) is not None
+        and move.plain.marks.get(usual, look) != look
+    ]
+    if marked:
+        more = f" and {len(marked) - MOST_NAMED:,} more" if len(marked) > MOST_NAMED else ""
+        named = ", ".join(each.rpartition("!")[2] for each in marked[:MOST_NAMED])
+        basket.leave(sheet, "cells coloured or marked by hand", named + more)
 
 
 def _is_taken(position: Position, new: Ground) -> bool:

@@ -10,7 +10,7 @@ from typing import Any
 from openpyxl.utils.datetime import to_excel
 
 from estimator.estimate import Estimate
-from estimator.revise.looks import is_bare, look_of, theme_colours
+from estimator.revise.looks import is_bare, look_of, marks, theme_colours
 from estimator.revise.parts import SheetParts, sheet_parts
 from estimator.revise.places import Ground, stored_ground
 from estimator.workbook.additions import Look
@@ -100,6 +100,15 @@ class Book:
             for sheet, cells in self.cells.items()
             for cell in cells
             if not cell.is_empty
+        }
+
+    @cached_property
+    def marks(self) -> Mapping[Position, Look]:
+        """How each cell is marked by colour and weight."""
+        return {
+            (sheet, cell.row, cell.column): marks(cell.look)
+            for sheet, cells in self.cells.items()
+            for cell in cells
         }
 
     @cached_property

@@ -27,6 +27,7 @@ FILLS = ("solid", "mediumGray", "darkGray", "lightGray", "darkHorizontal", "dark
 ALIGNED = {"centerContinuous": "center_across"}
 VERTICAL = {"center": "vcenter", "justify": "vjustify", "distributed": "vdistributed"}
 BLACK = "#000000"
+MARKS = ("bg_color", "pattern", "bold", "italic", "font_strikeout", "underline")
 
 
 def theme_colours(archive: Archive) -> tuple[str, ...]:
@@ -58,6 +59,11 @@ def is_bare(look: Look) -> bool:
     """Whether an empty cell of this look looks like nothing."""
     return not any(name in ("bg_color", "pattern") or name.endswith("border") or name in
                    ("left", "right", "top", "bottom") for name, _ in look)  # fmt: skip
+
+
+def marks(look: Look) -> Look:
+    """What a person marks a cell with: its ground and its weight."""
+    return tuple(each for each in look if each[0] in MARKS)
 
 
 def _font(font: Any, theme: tuple[str, ...]) -> Iterator[tuple[str, Any]]:

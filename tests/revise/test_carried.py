@@ -152,6 +152,17 @@ class TestOnTheToolsSheets:
             f"Parts!A5: a note; {gone} “on the first part too”",
         }
 
+    def test_cells_that_were_coloured_are_told(self, book: Path) -> None:
+        def edit(own: Workbook) -> None:
+            own["Counts"]["B5"].fill = PatternFill("solid", fgColor="FFFFCC00")
+            own["Modules"]["B6"].font = Font(bold=True)
+
+        kind = "cells coloured or marked by hand"
+        assert told(next_of(edited(book, edit))) == {
+            f"Counts: {kind} “B5”",
+            f"Modules: {kind} “B6”",
+        }
+
     def test_words_over_the_tools_own_are_told(self, book: Path) -> None:
         def edit(own: Workbook) -> None:
             own["Counts"]["A1"] = "My title"
