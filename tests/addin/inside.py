@@ -196,12 +196,13 @@ class Book:
         return everything
 
     def pictures(self, sheet):
-        """What is drawn on a sheet: what is said of it, and the row beside which it begins.
+        """What is drawn on a sheet: what is said of it, and the row that it hangs from.
 
-        Calc fits the height of rows as soon as they are written into, so millimetres move.
+        Calc fits the height of rows as soon as they are written into, so millimetres move; where a
+        picture is to be seen is held against that row.
         """
         shapes = [sheet.DrawPage.getByIndex(at) for at in range(sheet.DrawPage.getCount())]
-        return sorted([each.Description, row_at(sheet, each.Position.Y)] for each in shapes)
+        return sorted([each.Description, *hangs_from(each)] for each in shapes)
 
     def selected(self):
         cell = self.controller.getSelection()
@@ -211,16 +212,12 @@ class Book:
         self.document.close(True)
 
 
-def row_at(sheet, height):
-    """The row that a height from the top, in 1/100 mm, lies nearest to the beginning of."""
-    low, high = 0, 20000
-    while low < high:
-        middle = (low + high) // 2
-        if height > sheet.getCellByPosition(0, middle).Position.Y + 100:
-            low = middle + 1
-        else:
-            high = middle
-    return low
+def hangs_from(shape):
+    """The row of the cell that a shape is anchored to, and whether it is seen beside that row."""
+    cell = shape.Anchor
+    if not hasattr(cell, "CellAddress"):
+        return [-1, False]
+    return [cell.CellAddress.Row, abs(shape.Position.Y - cell.Position.Y) < 600]
 
 
 def changed(before, after):

@@ -78,7 +78,8 @@ class TestPlanningTheDemoInPlace:
     ) -> None:
         patterns = sum(len(each.plan.patterns) for each in planned_outside.plans)
         assert len(seen["pictures"]) == patterns
-        assert len({row for _, row in seen["pictures"]}) == patterns, "one beside each pattern"
+        rows = {row for _, row, is_beside_it in seen["pictures"] if is_beside_it}
+        assert len(rows) == patterns, "each hangs from a row of its own, and is seen there"
 
     def test_one_undo_takes_all_of_it_back(self, seen: dict[str, Any]) -> None:
         assert seen["new_steps"] == ["Plan the sheets"]

@@ -21,12 +21,17 @@ tells ours from a person's own pictures."""
 
 
 class Drawing(NamedTuple):
-    """A picture on a sheet; place and size in 1/100 mm."""
+    """A picture beside a cell. How far into the cell it begins, and its size, in 1/100 mm.
+
+    Rows get other heights as soon as they are written into, so a place on the sheet is no place.
+    """
 
     description: str
     graphic: Any
-    x: int
-    y: int
+    column: int
+    row: int
+    right: int
+    down: int
     width: int
     height: int
 
@@ -72,60 +77,67 @@ def _ours(sheet: Any) -> List[Any]:
 
 
 def _shown(sheet: Any) -> List[Drawing]:
-    return [
-        Drawing(
-            each.Description,
-            each.Graphic,
-            each.Position.X,
-            each.Position.Y,
-            each.Size.Width,
-            each.Size.Height,
-        )
-        for each in _ours(sheet)
-    ]
+    return [_drawing_of(sheet, each) for each in _ours(sheet)]
+
+
+def _drawing_of(sheet: Any, shape: Any) -> Drawing:
+    """A picture that is anchored to the sheet as a whole counts from its first cell."""
+    cell = shape.Anchor if hasattr(shape.Anchor, "CellAddress") else sheet.getCellByPosition(0, 0)
+    address, place = cell.CellAddress, shape.Position
+    return Drawing(
+        shape.Description,
+        shape.Graphic,
+        address.Column,
+        address.Row,
+        place.X - cell.Position.X,
+        place.Y - cell.Position.Y,
+        shape.Size.Width,
+        shape.Size.Height,
+    )
 
 
 def _show(document: Any, sheet: Any, drawings: List[Drawing]) -> None:
     """Calc notes the naming of a shape as a step, and fails when that comes while it undoes one."""
     document.UndoManager.lock()
     try:
-        _draw(document, sheet.DrawPage, _ours(sheet), drawings)
+        _draw(document, sheet, _ours(sheet), drawings)
     finally:
         document.UndoManager.unlock()
 
 
-def _draw(document: Any, page: Any, former: List[Any], drawings: List[Drawing]) -> None:
+def _draw(document: Any, sheet: Any, former: List[Any], drawings: List[Drawing]) -> None:
     for shape in former:
-        page.remove(shape)
+        sheet.DrawPage.remove(shape)
     for number, each in enumerate(drawings, start=1):
         shape = document.createInstance("com.sun.star.drawing.GraphicObjectShape")
-        page.add(shape)
+        sheet.DrawPage.add(shape)
         shape.Graphic = each.graphic
+        cell = sheet.getCellByPosition(each.column, each.row)
         shape.setSize(Size(each.width, each.height))
-        shape.setPosition(Point(each.x, each.y))
+        shape.setPosition(Point(cell.Position.X + each.right, cell.Position.Y + each.down))
+        shape.Anchor = cell
         shape.Description = each.description
         shape.Name = f"Pattern {number}"
 
 
 def _drawing(context: Any, sheet: Any, description: str, drawing: Dict[str, Any]) -> Drawing:
-    (left, top), (right, bottom) = (_point(sheet, corner) for corner in drawing["corners"])
-    graphic = _graphic(context, drawing["png"])
-    return Drawing(description, graphic, left, top, right - left, bottom - top)
+    """As wide as the columns that it spans, and as high as that makes it."""
+    (column, row, right, down), (last, _, beyond, _) = drawing["corners"]
+    png = base64.b64decode(drawing["png"])
+    start, end = (sheet.getCellByPosition(each, 0).Position.X for each in (column, last))
+    width = end + beyond - start - right
+    across, high = (int.from_bytes(png[at : at + 4], "big") for at in (16, 20))
+    height = width * high // across
+    return Drawing(description, _graphic(context, png), column, row, right, down, width, height)
 
 
-def _point(sheet: Any, corner: List[int]) -> Any:
-    column, row, right, down = corner
-    start = sheet.getCellByPosition(column, row).Position
-    return start.X + right, start.Y + down
-
-
-def _graphic(context: Any, png: str) -> Any:
+def _graphic(context: Any, png: bytes) -> Any:
     """The picture, held by Calc; the file that it is handed over in goes away."""
     provider = context.ServiceManager.createInstanceWithContext(
         "com.sun.star.graphic.GraphicProvider", context
     )
     with tempfile.TemporaryDirectory(prefix="fit-out-") as folder:
         path = Path(folder) / "drawing.png"
-        path.write_bytes(base64.b64decode(png))
+        path.write_bytes(png)
         url = uno.systemPathToFileUrl(str(path))
         return provider.queryGraphic((option("URL", url),))
