@@ -16,65 +16,17 @@ from pathlib import Path
 import uno
 import unohelper
 from com.sun.star.accessibility.AccessibleRole import MENU, MENU_ITEM, PUSH_BUTTON, STATIC
-from com.sun.star.awt import XCallback
-from com.sun.star.beans import PropertyValue
-from com.sun.star.connection import NoConnectException
 from com.sun.star.frame import XStatusListener
 from com.sun.star.lang import DisposedException
 from com.sun.star.task import XInteractionHandler
 from com.sun.star.ucb import XCommandEnvironment
 from com.sun.star.util import URL
 
-PATIENCE = 200
+sys.path.append(str(Path(__file__).parents[1] / "engines"))
+from over_uno import PATIENCE, connect, desktop, option
+
 MENU_ROLES = (MENU, MENU_ITEM)
 ENGINE = b"estimator.addin.engine"
-
-
-def option(name, value):
-    made = PropertyValue()
-    made.Name, made.Value = name, value
-    return made
-
-
-def connect(pipe):
-    """The context of the Calc that listens on the pipe, once its main thread attends to things.
-
-    It listens earlier than that, and opening a document then can bring both to a standstill.
-    """
-    context = listening(pipe)
-    attends = Attends()
-    calls = context.ServiceManager.createInstanceWithContext(
-        "com.sun.star.awt.AsyncCallback", context
-    )
-    calls.addCallback(attends, None)
-    if not attends.event.wait(PATIENCE):
-        raise TimeoutError("Calc did not start")
-    return context
-
-
-class Attends(unohelper.Base, XCallback):
-    """Called from Calc's main thread."""
-
-    def __init__(self):
-        self.event = threading.Event()
-
-    def notify(self, data):
-        self.event.set()
-
-
-def listening(pipe):
-    local = uno.getComponentContext()
-    resolver = local.ServiceManager.createInstanceWithContext(
-        "com.sun.star.bridge.UnoUrlResolver", local
-    )
-    until = time.monotonic() + PATIENCE
-    while True:
-        try:
-            return resolver.resolve(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
-        except NoConnectException:
-            if time.monotonic() > until:
-                raise
-            time.sleep(0.2)
 
 
 class Approving(unohelper.Base, XCommandEnvironment, XInteractionHandler):
@@ -128,9 +80,8 @@ class Book:
 
     def __init__(self, context, path):
         self.context = context
-        desktop = self.service("com.sun.star.frame.Desktop")
         url = uno.systemPathToFileUrl(path) if path else "private:factory/scalc"
-        self.document = desktop.loadComponentFromURL(url, "_blank", 0, ())
+        self.document = desktop(context).loadComponentFromURL(url, "_blank", 0, ())
         self.controller = self.document.CurrentController
         self.frame = self.controller.Frame
         self.said = Said()
@@ -261,11 +212,8 @@ def install(context, pipe, extension):
 
 
 def close(context, pipe):
-    desktop = context.ServiceManager.createInstanceWithContext(
-        "com.sun.star.frame.Desktop", context
-    )
     with suppress(DisposedException):  # it may go before it answers
-        desktop.terminate()
+        desktop(context).terminate()
     return {}
 
 
@@ -473,10 +421,7 @@ def middle_of(item):
 
 
 def current_window(context):
-    desktop = context.ServiceManager.createInstanceWithContext(
-        "com.sun.star.frame.Desktop", context
-    )
-    return desktop.getCurrentFrame().ContainerWindow
+    return desktop(context).getCurrentFrame().ContainerWindow
 
 
 def box(context, pipe):
@@ -498,10 +443,7 @@ def children(context):
 
 def close_all(context, pipe):
     """Close every document, whatever was changed in it."""
-    desktop = context.ServiceManager.createInstanceWithContext(
-        "com.sun.star.frame.Desktop", context
-    )
-    for document in desktop.Components:
+    for document in desktop(context).Components:
         document.close(True)
     return {}
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import uno  # type: ignore[import-not-found]
-from com.sun.star.beans import PropertyValue  # type: ignore[import-not-found]
+
+sys.path.append(str(Path(__file__).parents[1] / "engines"))
+from over_uno import desktop, listening, option
 
 FILTER = "Calc MS Excel 2007 XML"
 
@@ -19,10 +20,9 @@ def main(work_file: str) -> None:
     work = json.loads(Path(work_file).read_text())
     office = subprocess.Popen(work["office"])
     try:
-        pipe = work["office"][-1].removeprefix("--accept=")
-        desktop = connected(f"uno:{pipe}StarOffice.ComponentContext")
-        book = desktop.loadComponentFromURL(
-            url(work["book"]), "_blank", 0, (setting("Hidden", True),)
+        pipe = work["office"][-1].removeprefix("--accept=pipe,name=").partition(";")[0]
+        book = desktop(listening(pipe)).loadComponentFromURL(
+            url(work["book"]), "_blank", 0, (option("Hidden", True),)
         )
         answer = []
         for turn in work["turns"]:
@@ -30,29 +30,12 @@ def main(work_file: str) -> None:
                 type_in(cell_of(book, sheet, cell), value)
             answer.append([shown(cell_of(book, *place)) for place in work["read"]])
         if work["saved"]:
-            book.storeToURL(url(work["saved"]), (setting("FilterName", FILTER),))
+            book.storeToURL(url(work["saved"]), (option("FilterName", FILTER),))
         Path(work["answer"]).write_text(json.dumps(answer))
         book.close(True)
     finally:
         office.terminate()
         office.wait(20)
-
-
-def connected(address: str) -> object:
-    """The desktop of the office that listens there, once it does."""
-    local = uno.getComponentContext()
-    resolver = local.ServiceManager.createInstanceWithContext(
-        "com.sun.star.bridge.UnoUrlResolver", local
-    )
-    for _ in range(240):
-        try:
-            context = resolver.resolve(address)
-            return context.ServiceManager.createInstanceWithContext(
-                "com.sun.star.frame.Desktop", context
-            )
-        except Exception:  # of the bridge, until the office listens
-            time.sleep(0.25)
-    raise SystemExit("the office did not listen")
 
 
 def type_in(cell: object, value: float | str) -> None:
@@ -79,12 +62,6 @@ def cell_of(book: object, sheet: str, cell: str) -> object:
 
 def url(path: str) -> str:
     return uno.systemPathToFileUrl(path)
-
-
-def setting(name: str, value: object) -> object:
-    found = PropertyValue()
-    found.Name, found.Value = name, value
-    return found
 
 
 if __name__ == "__main__":

@@ -4,35 +4,13 @@ Run as calc_edits.py PIPE BOOK.xlsx EDITED.xlsx; opens, edits, saves, ends Calc.
 """
 
 import sys
-import time
+from pathlib import Path
 
 import uno
-from com.sun.star.beans import PropertyValue
-from com.sun.star.connection import NoConnectException
 from com.sun.star.table import TableSortField
 
-PATIENCE = 100
-
-
-def option(name, value):
-    made = PropertyValue()
-    made.Name, made.Value = name, value
-    return made
-
-
-def connect(pipe):
-    local = uno.getComponentContext()
-    resolver = local.ServiceManager.createInstanceWithContext(
-        "com.sun.star.bridge.UnoUrlResolver", local
-    )
-    until = time.monotonic() + PATIENCE
-    while True:
-        try:
-            return resolver.resolve(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
-        except NoConnectException:
-            if time.monotonic() > until:
-                raise
-            time.sleep(0.2)
+sys.path.append(str(Path(__file__).parents[1] / "engines"))
+from over_uno import connect, desktop, option
 
 
 def column(document, name):
@@ -91,10 +69,7 @@ def edit(document):
 
 def main(pipe, book, edited):
     context = connect(pipe)
-    desktop = context.ServiceManager.createInstanceWithContext(
-        "com.sun.star.frame.Desktop", context
-    )
-    document = desktop.loadComponentFromURL(
+    document = desktop(context).loadComponentFromURL(
         uno.systemPathToFileUrl(book), "_blank", 0, (option("Hidden", True),)
     )
     edit(document)
@@ -102,7 +77,7 @@ def main(pipe, book, edited):
     target = option("FilterName", "Calc MS Excel 2007 XML")
     document.storeToURL(uno.systemPathToFileUrl(edited), (target,))
     document.close(True)
-    desktop.terminate()
+    desktop(context).terminate()
 
 
 main(*sys.argv[1:])
