@@ -145,6 +145,8 @@ class TestWorkbook:
         price, types = estimate.values["price"].iloc[0], estimate.values["types"]
         for ours, theirs in (("quoted", "quoted"), ("tax", "sale_tax"), ("total", "total")):
             assert values[find.field("answer", ours)] == price[theirs]
+        for place, rooms in find.counts(quoted_counts(estimate)).items():
+            assert values[place] == rooms
         for row, (line, each) in enumerate(
             zip(types["line_price"], types["unit_price"], strict=True)
         ):
