@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -9,6 +15,11 @@ import pytest
 
 from estimator.addin.watch import saves, watch
 from estimator.problems import Problem, ProblemsFound
+from estimator.workbook.read import read_workbook
+from estimator.workbook.write import write_workbook
+from tests.workbook.estimates import estimated
+from tests.workbook.hostile.packages import typed
+from tests.workbook.projects import template
 
 
 class EndOfTestError(Exception):
@@ -90,3 +101,36 @@ def test_faults_are_said_and_the_next_save_is_waited_for(book: Path) -> None:
         "Nothing was written; save again when it is mended.",
         f"Wrote {book.with_name('book rev B.xlsx')}.",
     ]
+
+
+@pytest.mark.slow
+def test_the_command_writes_a_planned_revision_at_each_save_and_ends_by_an_interrupt(
+    tmp_path: Path,
+) -> None:
+    wall, saved = tmp_path / "Wall.xlsx", tmp_path / "elsewhere"
+    write_workbook(estimated(template("one-wall")), wall)
+    saved.mkdir()
+    for number, rooms in enumerate((2, 3)):
+        typed({"counts_rooms": rooms})(wall, saved / f"{number}.xlsx")
+    command = [sys.executable, "-m", "estimator", "watch", str(wall)]
+    watching = subprocess.Popen(
+        command, stdout=subprocess.PIPE, text=True, env=os.environ | {"PYTHONUNBUFFERED": "1"}
+    )
+    try:
+        assert watching.stdout is not None
+        assert watching.stdout.readline().startswith("Watching ")
+        time.sleep(2)  # it looks at the file for the first time
+        for number, letter in enumerate("BC"):
+            shutil.copyfile(saved / f"{number}.xlsx", wall)
+            written = tmp_path / f"Wall rev {letter}.xlsx"
+            assert watching.stdout.readline() == f"Wrote {written}.\n"
+            assert read_workbook(written).project.counts[0].rooms == number + 2
+        watching.send_signal(signal.SIGINT)
+        assert watching.wait(30) == 0
+    finally:
+        watching.kill()
+        watching.wait()
+    assert sorted(each.name for each in tmp_path.glob("*.xlsx")) == [
+        "Wall rev B.xlsx", "Wall rev C.xlsx", "Wall.xlsx",
+    ]  # fmt: skip
+    assert not list(tmp_path.glob(".*")), "nothing half written is left"

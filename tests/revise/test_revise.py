@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from concurrent.futures import ThreadPoolExecutor
 from datetime import date
 from pathlib import Path
@@ -79,6 +81,23 @@ def test_of_two_runs_at_once_one_writes_and_one_is_refused(book):
     assert outcomes == ["Wall rev B.xlsx", "a file that stands already"]
     assert read_workbook(book.with_name("Wall rev B.xlsx")).project.project.revision == "B"
     assert sorted(each.name for each in book.parent.iterdir()) == ["Wall rev B.xlsx", "Wall.xlsx"]
+
+
+@pytest.mark.slow
+def test_of_two_commands_at_once_one_writes_and_one_says_why_it_did_not(book):
+    command = [sys.executable, "-m", "estimator", "revise", str(book)]
+    both = [
+        subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        for _ in range(2)
+    ]
+    said = [each.communicate(timeout=200) for each in both]
+    assert sorted(each.returncode for each in both) == [0, 2]
+    (refused,) = [errors for each, (_, errors) in zip(both, said, strict=True) if each.returncode]
+    assert "a file that stands already" in refused
+    assert "Traceback" not in refused
+    written = book.with_name("Wall rev B.xlsx")
+    assert read_workbook(written).project.project.revision == "B"
+    assert sorted(each.name for each in book.parent.iterdir()) == [written.name, book.name]
 
 
 def test_a_workbook_with_faults_is_not_revised(book):
