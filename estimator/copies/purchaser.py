@@ -25,6 +25,7 @@ from estimator.estimate import Estimate
 from estimator.project.frames import plain
 from estimator.project.records import Facts, Module, Project
 from estimator.workbook.layout import Layout, Placed, form_rows
+from estimator.workbook.sheets import LINE_HEIGHT
 
 Row = dict[str, Any]
 FIRST = ("Rooms", "Price", "Alternates", "Modules", "Furniture", "Rails", "By floor")
@@ -43,7 +44,13 @@ def purchaser_book(estimate: Estimate, band: Band | None = None) -> bytes:
     typed |= {each.name: frame(model, each.name, tables[each.name]) for each in model
               if each.name != "counts"}  # fmt: skip
     return book_bytes(
-        model, typed, facts, _cover(estimate), partial(_finish, band=found), ["counts"], FIRST
+        model,
+        typed,
+        facts,
+        _cover(estimate),
+        partial(_finish, band=found, modules=tables["modules"]),
+        ["counts"],
+        FIRST,
     )
 
 
@@ -209,9 +216,17 @@ def _times(estimate: Estimate) -> list[Row]:
 # --- Bounds and marks ----------------------------------------------------------------------------
 
 
-def _finish(book: Workbook, sheets: Mapping[str, Worksheet], layout: Layout, *, band: Band) -> None:
+def _finish(
+    book: Workbook,
+    sheets: Mapping[str, Worksheet],
+    layout: Layout,
+    *,
+    band: Band,
+    modules: list[Row],
+) -> None:
     """Bounds on the count cells, and the answer made plain to see."""
     _bound_counts(sheets["Rooms"], layout.placed["counts"], band)
+    _narrow(sheets["Modules"], layout.placed["modules"], modules)
     good = book.add_format({"bold": True, "font_color": "#1F5132", "bg_color": "#DCEBDD"})
     bad = book.add_format({"bold": True, "font_color": "#8C1D18", "bg_color": "#F7DAD7"})
     answer = layout.placed["answer"]
@@ -243,3 +258,13 @@ def _bound_counts(sheet: Worksheet, grid: Placed, band: Band) -> None:
                 "error_message": "The price does not hold for so many rooms: ask for a new price.",
             },
         )  # fmt: skip
+
+
+def _narrow(sheet: Worksheet, placed: Placed, modules: list[Row], width: int = 25) -> None:
+    """Long words in more lines, so that the schedule can be read on a print."""
+    names = ("description", "material", "finish")
+    for name in names:
+        sheet.set_column(placed.columns[name], placed.columns[name], width)
+    for row, module in enumerate(modules, start=placed.first):
+        lines = max(-(-len(module[name]) // (width - 4)) for name in names)
+        sheet.set_row(row, LINE_HEIGHT * lines + 2)
