@@ -21,6 +21,7 @@ from estimator.revise.laid_open import Book, Written, laid_open
 from estimator.revise.left_behind import LeftBehind, formulas_typed_over, packaged
 from estimator.revise.places import Ground, moved, planned_ground
 from estimator.workbook.additions import Added, Additions, Note, OwnCell
+from estimator.workbook.as_written import AS_WRITTEN
 from estimator.workbook.history import CHANGES, LAST_COLUMN, WIDTHS
 from estimator.workbook.history import NAMES as PAGE_NAMES
 from estimator.workbook.layout import quoted
@@ -116,8 +117,9 @@ def carried(stored: Stored, book: ReadBook, planned: Estimate) -> Carried:
     move = Move(theirs, plain, planned_ground(planned), own, known)
     sheets = [_own_sheet(name, move, basket) for name in own]
     for sheet in theirs.cells:
-        if theirs.is_ours(sheet):
+        if theirs.is_ours(sheet) and sheet != AS_WRITTEN:
             _find_on_ours(sheet, move, basket)
+    _tell_sheets(move, basket)
     basket.left += packaged(stored.archive, theirs.parts, plain.parts, theirs.own)
     basket.left += formulas_typed_over(stored, bare.model, theirs.ground)
     stale = following(basket.formulas, own)
@@ -158,7 +160,7 @@ def _kept(cell: Written, here: Position, there: Position, move: Move, basket: Ba
 
 def _names_of_sheets(names: Sequence[str], basket: Basket) -> Iterator[str]:
     """Those that can stand in the next workbook, where case tells no two sheets apart."""
-    taken = {each.casefold() for each, *_ in SHEETS}
+    taken = {each.casefold() for each in (*(name for name, *_ in SHEETS), AS_WRITTEN)}
     for name in names:
         if SHEET_NAME.fullmatch(name) and name.casefold() not in taken:
             taken.add(name.casefold())
@@ -226,6 +228,20 @@ def _find_cell(cell: Written, here: Position, move: Move, basket: Basket) -> Non
     else:
         made = _kept(cell, here, there, move, basket)
         basket.cells.setdefault(there[0], []).append(made)
+
+
+def _tell_sheets(move: Move, basket: Basket) -> None:
+    """Sheets of the tool that a person named otherwise or hid: they are as ever in the next one."""
+    usual = {
+        each.sheet: move.plain.ground.tables[name].sheet
+        for name, each in move.theirs.ground.tables.items()
+    }
+    for sheet, name in usual.items():
+        if sheet != name:
+            basket.leave(name, "another name for the sheet", sheet)
+    for sheet in move.theirs.hidden - move.plain.hidden:
+        if move.theirs.is_ours(sheet):
+            basket.leave(sheet, "a sheet that was hidden", sheet)
 
 
 def _tell_marks(sheet: str, move: Move, basket: Basket) -> None:

@@ -14,6 +14,7 @@ from estimator.revise.looks import is_bare, look_of, marks, theme_colours
 from estimator.revise.parts import SheetParts, sheet_parts
 from estimator.revise.places import Ground, stored_ground
 from estimator.workbook.additions import Look
+from estimator.workbook.as_written import AS_WRITTEN
 from estimator.workbook.history import NAMES as PAGE_NAMES
 from estimator.workbook.stored import (
     MOST_COLUMNS,
@@ -72,7 +73,7 @@ class Book:
 
     def is_ours(self, sheet: str) -> bool:
         """Whether the tool wrote the sheet."""
-        return sheet in self.ground.sheets or sheet in (WELCOME, CUT_PLAN)
+        return sheet in self.ground.sheets or sheet in (WELCOME, CUT_PLAN, AS_WRITTEN)
 
     @property
     def own(self) -> list[str]:

@@ -10,7 +10,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from decimal import Decimal
 from pathlib import Path
 
 from estimator.cut_plans import Progress, Stop
@@ -20,8 +19,9 @@ from estimator.project.records import Project
 from estimator.revise.carried import carried
 from estimator.revise.compare import Comparison, comparison
 from estimator.revise.left_behind import LeftBehind
-from estimator.revise.walk import STEP_WORDS, total_as_issued
+from estimator.revise.walk import STEP_WORDS
 from estimator.workbook.additions import History
+from estimator.workbook.as_written import read_as_written
 from estimator.workbook.read import ReadBook, read_book
 from estimator.workbook.stored import Stored, read_stored
 from estimator.workbook.typed import Remark
@@ -70,12 +70,15 @@ def revise(
 def write_next(stored: Stored, book: ReadBook, planned: Estimate, target: Path) -> Revision:
     """Write the workbook that follows one that was read: as planned, with all a person added to it.
 
+    What changed is told from the older workbook as it was written, so that what a person typed into
+    it since counts; from the workbook as it was read where that is lost.
     Raises ProblemsFound, and writes nothing, when the target stands already.
     """
     new = ReadBook(planned.project, planned.typed, ())
-    compared = comparison(book, new, stored.archive.name, target.name)
+    written = _written(stored, book)
+    compared = comparison(written or book, new, stored.archive.name, target.name)
     own = carried(stored, book, planned)
-    history = history_of(compared, total_as_issued(book), own.left, book.remarks)
+    history = history_of(compared, written is not None, own.left, book.remarks)
     try:
         write_workbook(planned, target, replace(own.additions, history=history))
     except FileExistsError:
@@ -83,9 +86,18 @@ def write_next(stored: Stored, book: ReadBook, planned: Estimate, target: Path) 
     return Revision(target, compared, book.remarks, own.left)
 
 
+def _written(stored: Stored, book: ReadBook) -> ReadBook | None:
+    """The workbook as it was written, unless it counted otherwise then."""
+    found = read_as_written(stored)
+    if found is None:
+        return None
+    then, now = found.project.project, book.project.project
+    return found if (then.unit, then.currency) == (now.unit, now.currency) else None
+
+
 def history_of(
     compared: Comparison,
-    issued: Decimal | None,
+    is_as_written: bool,
     left: Sequence[LeftBehind],
     remarks: Sequence[Remark],
 ) -> History:
@@ -93,7 +105,7 @@ def history_of(
     return History(
         before=compared.old,
         after=compared.new,
-        issued=issued,
+        is_as_written=is_as_written,
         start=compared.walk.before,
         steps=tuple(
             (each.group, STEP_WORDS[each.group], each.amount) for each in compared.walk.steps

@@ -126,15 +126,6 @@ def _total_shown(book: ReadBook) -> Decimal:
     return _total_of(model, book.typed)
 
 
-def total_as_issued(book: ReadBook) -> Decimal | None:
-    """The total that the workbook keeps from when it was written; None if it is lost."""
-    kept = book.typed["headline"]
-    for key, value in zip(kept["key"], kept["issued"], strict=True):
-        if key == "total" and isinstance(value, int | float):
-            return Decimal(repr(float(value))).quantize(CENT)
-    return None
-
-
 def _total(project: Project, plans: Sequence[Frames]) -> Decimal:
     """The total of a project laid out anew, under the first of the plans that knows a piece."""
     floors = [each.key for each in project.floors]

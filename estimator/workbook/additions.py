@@ -67,15 +67,15 @@ class Added:
 class History:
     """How a revision came from the workbook before it, to be shown on the sheet Changes.
 
-    issued: the total of that workbook when it was written; start: as it stood when it was revised.
-    steps: of the price walk, each with its name, what it holds and its amount. changes: part of
-    the price, table, row, field, before, after. said: of what was not carried over or was read in
-    another way: where it stood, what it is, its words.
+    is_as_written: whether it starts from that workbook as it was written, not as it was found.
+    start: the total then. steps: of the price walk, each with its name, what it holds and its
+    amount. changes: part of the price, table, row, field, before, after. said: of what was not
+    carried over or was read in another way: where it stood, what it is, its words.
     """
 
     before: str
     after: str
-    issued: Decimal | None
+    is_as_written: bool
     start: Decimal
     steps: tuple[tuple[str, str, Decimal], ...]
     changes: tuple[tuple[str, ...], ...]

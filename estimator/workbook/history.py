@@ -75,14 +75,9 @@ def write_history(
 
 
 def _about(history: History, currency: str) -> str:
-    """Which workbooks, and what was typed into the older one after it had been written."""
-    words = f"From {history.before} to {history.after}. Amounts with tax, in {currency}."
-    if history.issued is None or history.issued == history.start:
-        return words
-    return (
-        f"{words} {history.before} came to {history.issued:,.2f} when it was written; what was "
-        f"typed into it since brought it to {history.start:,.2f} before it was planned again."
-    )
+    """Which workbooks, and from which state of the older one."""
+    state = "as it was written" if history.is_as_written else "as it was found"
+    return f"From {history.before}, {state}, to {history.after}. Amounts with tax, in {currency}."
 
 
 def _write_head(sheet: Worksheet, row: int, title: str, about: str, styles: Styles) -> None:

@@ -11,6 +11,7 @@ from estimator.estimate import Estimate
 from estimator.files import whole_file
 from estimator.project.records import Facts
 from estimator.workbook.additions import NOTHING, Additions, write_added, write_own_sheets
+from estimator.workbook.as_written import AS_WRITTEN, write_as_written
 from estimator.workbook.charts import cost_by_kind, price_by_room_type
 from estimator.workbook.cut_plan import write_cut_plan
 from estimator.workbook.history import CHANGES, WIDTHS, write_history
@@ -94,7 +95,11 @@ def _write(estimate: Estimate, path: Path, additions: Additions) -> None:
             _write_sheet(book, sheets[name], by_sheet[name], contents, facts, styles, additions)
     issued = layout.placed["issued"]
     history = write_history(book, sheets[CHANGES], issued, additions.history, styles)
-    for name, where in (layout.names() | history).items():
+    kept = book.add_worksheet(AS_WRITTEN)
+    as_written = write_as_written(kept, estimate, styles)
+    set_up_page(kept, [], facts)
+    protect(kept)
+    for name, where in (layout.names() | history | as_written).items():
         book.define_name(name, where)
     write_welcome(sheets[WELCOME], facts, [(n, about) for n, _, about in SHEETS[1:]], styles)
     set_up_page(sheets[WELCOME], [], facts)

@@ -338,9 +338,9 @@ def say(context, pipe, book, asked, inputs=(), written="", others=()):
     """What commands say, each asked as its name and arguments; or what one says, asked over and
     over, while other things are written into the add-in's own file."""
     open_book = Book(context, book)
+    total = open_book.cell("price_total").getValue() if book else 0.0
     open_book.set_inputs(inputs)
     said = []
-    total = open_book.cell("price_total").getValue() if book else 0.0
     for command, arguments in asked:
         said.append(open_book.do(command, **arguments))
     file = Path(written)

@@ -200,13 +200,14 @@ def test_the_next_revision_stands_beside_the_workbook(
 ) -> None:
     """Saved or not: the revision is of what the window shows, and the file stays as it was.
 
-    Its walk begins at the total in the window, under the plan that has become stale there.
+    Its walk begins at the workbook as it was written, before anything was typed into it.
     """
     own = tmp_path / "Wall.xlsx"
     own.write_bytes(book.read_bytes())
     seen = calc.do("say", book=str(own), inputs=inputs, asked=[("revise", {})])
     said, written = seen["said"][0], tmp_path / "Wall rev B.xlsx"
     assert said.startswith(f"Wrote {written}.\nBefore, Wall.xlsx: USD {seen['total']:,.2f}.\n")
+    assert ("\ncounts: +" in said) == bool(inputs)
     assert read_workbook(written).project.counts[0].rooms == (3 if inputs else 1)
     assert own.read_bytes() == book.read_bytes()
     assert sorted(tmp_path.iterdir()) == [written, own]

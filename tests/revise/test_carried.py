@@ -17,12 +17,14 @@ from openpyxl.styles.colors import Color
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.cell_range import CellRange
 
+from estimator.copies.issue import issue
 from estimator.problems import ProblemsFound
 from estimator.project.records import Project
+from estimator.revise.left_behind import LeftBehind
 from estimator.workbook.read import read_workbook
 from estimator.workbook.write import write_workbook
 from tests.engines import calc
-from tests.revise.next_revision import edited, next_of, read, told
+from tests.revise.next_revision import TODAY, edited, next_of, read, told
 from tests.workbook.estimates import estimated
 from tests.workbook.hostile.packages import in_sheet, parts, replaced
 from tests.workbook.projects import template
@@ -267,9 +269,13 @@ class TestLeftBehind:
             for name in own.defined_names.values():
                 name.attr_text = name.attr_text.replace("'Floors'", "'Storeys'")
 
-        made = next_of(edited(book, edit))
-        kind = "a sheet whose name is taken or cannot be written"
-        assert f"FLOORS: {kind} “FLOORS”" in told(made)
+            own["Scope"].sheet_state = "hidden"
+
+        assert told(next_of(edited(book, edit))) == {
+            "FLOORS: a sheet whose name is taken or cannot be written “FLOORS”",
+            "Floors: another name for the sheet “Storeys”",
+            "Scope: a sheet that was hidden “Scope”",
+        }
 
     def test_a_far_away_cell_and_a_vast_merge_cost_no_time(self, book: Path) -> None:
         def edit(own: Workbook) -> None:
@@ -283,6 +289,17 @@ class TestLeftBehind:
             f"Mine: {beyond} “XFD1048576 and on”",
             f"Counts: {beyond} “ZZ30000 and on”",
         }
+
+
+def test_what_was_added_comes_along_when_a_revision_is_issued(book: Path) -> None:
+    def edit(own: Workbook) -> None:
+        own_sheet(own)
+        own["Counts"]["A1"] = "My title"
+
+    left: list[LeftBehind] = []
+    written = issue(edited(book, edit), ["site"], TODAY, estimated, tell=left.extend)
+    assert openpyxl.load_workbook(written[0])["My sums"]["A2"].value == 3.25
+    assert [each.words for each in left] == ["My title"]
 
 
 class TestDamagedParts:

@@ -16,8 +16,11 @@ from openxml_audit import OpenXmlValidator
 
 from estimator.project.records import Project
 from estimator.revise.revise import Revision, next_project
+from estimator.revise.walk import price_walk
+from estimator.workbook.as_written import read_as_written
 from estimator.workbook.charts import axis_start
 from estimator.workbook.read import read_workbook
+from estimator.workbook.stored import read_stored
 from estimator.workbook.write import write_workbook
 from tests.engines import calc
 from tests.revise.next_revision import TODAY, edited, next_of, read
@@ -167,17 +170,55 @@ def test_the_audit_finds_nothing_in_a_revision(made: Revision) -> None:
     assert [str(each) for each in audit.errors] == []
 
 
-def test_what_was_typed_after_a_revision_was_written_is_told(folder: Path) -> None:
-    """The walk begins at what the workbook shows; what it came to as written is told besides."""
-    path = folder / "Typed.xlsx"
-    write_workbook(estimated(template("one-wall")), path)
-    typed = edited(path, lambda own: own["Counts"].__setitem__("B5", 4), "Typed in")
-    made = next_of(typed)
-    walk = made.comparison.walk
-    assert {each.group for each in walk.steps if each.amount} <= {"plan"}
-    words = [cell.value for row in read(made)["Changes"].iter_rows(max_col=1) for cell in row]
-    (about,) = [each for each in words if str(each).startswith("From Typed in.xlsx")]
-    assert f"brought it to {walk.before:,.2f} before it was planned again." in about
+class TestTheWorkbookAsItWasWritten:
+    """What was typed into it since is what changed, and the walk begins at the issued price."""
+
+    @pytest.fixture
+    def plain(self, tmp_path: Path) -> Path:
+        path = tmp_path / "Typed.xlsx"
+        write_workbook(estimated(template("one-wall")), path)
+        return path
+
+    def test_the_walk_begins_at_the_price_as_written(self, plain: Path) -> None:
+        typed = edited(plain, lambda own: own["Counts"].__setitem__("B5", 4), "Typed in")
+        made = next_of(typed)
+        walk = made.comparison.walk
+        issued = estimated(template("one-wall")).values["price"]["total"].iloc[0]
+        assert float(walk.before) == pytest.approx(issued)
+        assert next(each for each in walk.steps if each.group == "counts").amount > 0
+        assert ("Rooms", "1", "4") in [
+            (each.field, each.before, each.after) for each in made.comparison.changes
+        ]
+        words = [cell.value for row in read(made)["Changes"].iter_rows(max_col=1) for cell in row]
+        assert [each for each in words if str(each).startswith("From Typed in.xlsx, as it was wri")]
+
+    @pytest.mark.parametrize("name", ["one-wall", "one-wall-metric", "merrowby-lodge"])
+    def test_it_is_kept_exactly(self, name: str, tmp_path: Path) -> None:
+        path = tmp_path / "book.xlsx"
+        write_workbook(estimated(template(name)), path)
+        kept, found = read_as_written(read_stored(path)), read_workbook(path)
+        assert kept is not None
+        assert kept.project == found.project
+        assert set(kept.typed) == set(found.typed)
+        walk = price_walk(kept, found)
+        assert walk.before == walk.after
+        assert not any(each.amount for each in walk.steps)
+
+    @pytest.mark.parametrize("spoilt", ["{", "[]", '{"inputs": {}, "planned": {}}', "=1", ""])
+    def test_where_it_is_lost_the_walk_begins_at_what_was_found(
+        self, plain: Path, spoilt: str
+    ) -> None:
+        def edit(own: Workbook) -> None:
+            own["Counts"]["B5"] = 4
+            for row in own["As written"].iter_rows(min_row=4):
+                for cell in row:
+                    cell.value = spoilt or None
+
+        walk = next_of(edited(plain, edit)).comparison.walk
+        assert {each.group for each in walk.steps if each.amount} <= {"plan"}
+
+    def test_the_sheet_is_hidden(self, plain: Path) -> None:
+        assert openpyxl.load_workbook(plain)["As written"].sheet_state == "hidden"
 
 
 @given(st.lists(st.floats(0, 1e9), min_size=1, max_size=9))

@@ -55,7 +55,7 @@ def test_the_next_revision_stands_beside_an_untouched_workbook(book):
     assert new.counts[0].rooms == 3
     walk = revision.comparison.walk
     assert walk.before + sum(each.amount for each in walk.steps) == walk.after
-    assert {each.field for each in revision.comparison.changes} == {"Revision", "Date"}
+    assert {each.field for each in revision.comparison.changes} == {"Revision", "Date", "Rooms"}
     assert revision.left_behind == ()
 
 

@@ -12,6 +12,7 @@ from openpyxl.cell.cell import Cell
 from openpyxl.worksheet.worksheet import Worksheet
 
 from estimator.expressions.tables import Definition, Table
+from estimator.workbook.as_written import AS_WRITTEN
 from estimator.workbook.history import CHANGES
 from estimator.workbook.styles import GREEN, SIGNS, STRAW
 from tests.workbook.conftest import Book
@@ -20,7 +21,7 @@ from tests.workbook.formulas import address, cells_of_name, every_formula
 
 CHART = "{http://schemas.openxmlformats.org/drawingml/2006/chart}"
 PAPER = {"letter": "1", "A4": "9"}
-PAGES = ("Welcome", "Cut plan")
+PAGES = {"Welcome", "Cut plan", AS_WRITTEN}
 """Sheets of words and drawings, without a table."""
 
 

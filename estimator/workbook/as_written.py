@@ -1,0 +1,100 @@
+"""The inputs and the plan as a workbook was written, kept in it on a hidden sheet.
+
+A person types over inputs; without these the next revision could not tell what was changed since,
+nor walk from the price that was issued. They are kept as text (JSON) in cells, which every
+spreadsheet program saves again as they are, and they are read by the next revision only.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pandas as pd
+from xlsxwriter.worksheet import Worksheet
+
+from estimator.estimate import Estimate
+from estimator.problems import ProblemsFound
+from estimator.project.frames import frames, plain, rows_of
+from estimator.project.records import RECORDS
+from estimator.project.rows import project_from_rows
+from estimator.quantities import define_model
+from estimator.workbook.cells import write_words
+from estimator.workbook.layout import area, quoted
+from estimator.workbook.read import ReadBook
+from estimator.workbook.stored import Stored
+from estimator.workbook.styles import Styles
+
+AS_WRITTEN, NAME = "As written", "as_written"
+ABOUT = (
+    "The inputs and the plan as this workbook was written. The next revision begins its list of "
+    "changes and its price walk here; nothing else reads it."
+)
+PIECE = 30_000
+"""Characters of a cell; it can hold 32,767."""
+FIRST_ROW = 3
+
+
+def write_as_written(sheet: Worksheet, estimate: Estimate, styles: Styles) -> dict[str, str]:
+    """Write them and hide the sheet; returns its defined name."""
+    write_words(sheet, 0, 0, AS_WRITTEN, styles.title)
+    write_words(sheet, 1, 0, ABOUT, styles.remark)
+    text = json.dumps(_held(estimate), separators=(",", ":"))
+    pieces = [text[at : at + PIECE] for at in range(0, len(text), PIECE)]
+    for row, piece in enumerate(pieces, start=FIRST_ROW):
+        write_words(sheet, row, 0, piece, styles.small)
+    sheet.set_column(0, 0, 100)
+    sheet.fit_to_pages(1, 0)
+    sheet.hide()
+    return {NAME: f"={quoted(AS_WRITTEN)}!{area(FIRST_ROW, 0, FIRST_ROW + len(pieces) - 1, 0)}"}
+
+
+def _held(estimate: Estimate) -> dict[str, Any]:
+    project = estimate.project
+    inputs = {
+        record.table: [
+            {name: plain(getattr(row, name)) for name in record.model_fields}
+            for row in rows_of(project, record)
+        ]
+        for record in RECORDS
+    }
+    planned = {
+        table.name: {
+            each.name: [_value(value) for value in estimate.typed[table.name][each.name]]
+            for each in table.definitions.values()
+            if each.role in ("label", "planned") and each.name in estimate.typed[table.name]
+        }
+        for table in estimate.model
+    }
+    return {"inputs": inputs, "planned": planned}
+
+
+def _value(value: Any) -> Any:
+    return value if value is None or isinstance(value, str) else float(value)
+
+
+def read_as_written(stored: Stored) -> ReadBook | None:
+    """The workbook as it was written; None when that was lost or cannot be read any more."""
+    where = stored.areas.get(NAME)
+    if where is None:
+        return None
+    pieces = (stored.cell(where.sheet, row, where.left).value for row in where.rows)
+    try:
+        held = json.loads("".join(map(str, pieces)))
+        project = project_from_rows(held["inputs"], lambda table, row, name: table)
+        model, _ = define_model(project.project.unit, [floor.key for floor in project.floors])
+        typed = frames(project)
+        for table in model:
+            columns = held["planned"].get(table.name, {})
+            typed[table.name] = _with(typed.get(table.name), columns, table.kind == "form")
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError, ProblemsFound):
+        return None
+    return ReadBook(project, typed, ())
+
+
+def _with(frame: pd.DataFrame | None, columns: dict[str, list[Any]], is_form: bool) -> pd.DataFrame:
+    """The input columns of a table, if any, with the planned ones beside them."""
+    if frame is None:
+        return pd.DataFrame(columns, index=range(1) if is_form else None, dtype=object)
+    more = {name: pd.Series(cells, frame.index, dtype=object) for name, cells in columns.items()}
+    return frame.assign(**more)
