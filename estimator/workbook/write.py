@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from xlsxwriter import Workbook
@@ -95,29 +96,32 @@ def _write(estimate: Estimate, path: Path, additions: Additions) -> None:
             _write_sheet(book, sheets[name], by_sheet[name], contents, facts, styles, additions)
     issued = layout.placed["issued"]
     history = write_history(book, sheets[CHANGES], issued, additions.history, styles)
-    kept = book.add_worksheet(AS_WRITTEN)
+    kept = sheets[AS_WRITTEN] = book.add_worksheet(AS_WRITTEN)
     as_written = write_as_written(kept, estimate, styles)
-    set_up_page(kept, [], facts)
-    protect(kept)
     for name, where in (layout.names() | history | as_written).items():
         book.define_name(name, where)
-    write_welcome(sheets[WELCOME], facts, [(n, about) for n, _, about in SHEETS[1:]], styles)
-    set_up_page(sheets[WELCOME], [], facts)
-    protect(sheets[WELCOME])
-    pieces = estimate.typed["pieces"]
-    write_cut_plan(sheets[CUT_PLAN], estimate.project, pieces, estimate.plans, styles)
-    set_up_page(sheets[CUT_PLAN], [], facts)
-    protect(sheets[CUT_PLAN])
+    _write_pages(sheets, estimate, additions, styles)
     cost_by_kind(book, layout.placed["price"])
     price_by_room_type(book, layout.placed["types"], layout.placed["price"])
-    for name in (WELCOME, CUT_PLAN):
-        for column, width in additions.widths(name).items():
-            sheets[name].set_column(column, column, width)
     for name, added in additions.on_ours.items():
         write_added(sheets[name], added, styles)
     write_own_sheets(book, additions, styles)
     sheets["Counts"].activate()
     book.close()
+
+
+def _write_pages(
+    sheets: Mapping[str, Worksheet], estimate: Estimate, additions: Additions, styles: Styles
+) -> None:
+    """The sheets without a table."""
+    facts, pieces = estimate.project.project, estimate.typed["pieces"]
+    write_welcome(sheets[WELCOME], facts, [(n, about) for n, _, about in SHEETS[1:]], styles)
+    write_cut_plan(sheets[CUT_PLAN], estimate.project, pieces, estimate.plans, styles)
+    for name in (WELCOME, CUT_PLAN, AS_WRITTEN):
+        set_up_page(sheets[name], [], facts)
+        protect(sheets[name])
+        for column, width in additions.widths(name).items():
+            sheets[name].set_column(column, column, width)
 
 
 def _write_sheet(
