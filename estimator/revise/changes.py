@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Literal
 
@@ -92,7 +93,14 @@ def _identity(record: type[Record], row: Record) -> Identity:
         return ()
     keyed = ("key",) if "key" in record.model_fields else tuple(record.model_fields)
     fields = WITHOUT_KEY.get(record.table, keyed)
-    return tuple(str(getattr(row, name)).casefold() for name in fields)
+    return tuple(_spelt(getattr(row, name)) for name in fields)
+
+
+def _spelt(value: Any) -> str:
+    """Without case, and a number the same however many decimals it is spelt with."""
+    if isinstance(value, Decimal):
+        return f"{value.normalize():f}"
+    return str(value).casefold()
 
 
 def _changes_of(group: Group, record: type[Record], old: Project, new: Project) -> Iterator[Change]:

@@ -53,7 +53,7 @@ def _held(estimate: Estimate) -> dict[str, Any]:
     project = estimate.project
     inputs = {
         record.table: [
-            {name: plain(getattr(row, name)) for name in record.model_fields}
+            {name: _typed(plain(getattr(row, name))) for name in record.model_fields}
             for row in rows_of(project, record)
         ]
         for record in RECORDS
@@ -67,6 +67,11 @@ def _held(estimate: Estimate) -> dict[str, Any]:
         for table in estimate.model
     }
     return {"inputs": inputs, "planned": planned}
+
+
+def _typed(value: Any) -> Any:
+    """As a person types it: 36, not 36.0."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
 def _value(value: Any) -> Any:

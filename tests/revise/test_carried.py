@@ -389,7 +389,7 @@ def additions_of(path: Path) -> dict[str, object]:
     found: dict[str, object] = {}
     for sheet in book.worksheets:
         for cell in (cell for row in sheet.iter_rows() for cell in row):
-            dated = sheet.title in ("Project", "Welcome") or (
+            dated = sheet.title in ("Project", "Welcome", "As written") or (
                 sheet.title == "Changes" and cell.column <= 12
             )
             if not dated and (cell.value is not None or cell.comment):

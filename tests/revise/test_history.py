@@ -15,6 +15,7 @@ from openpyxl import Workbook
 from openxml_audit import OpenXmlValidator
 
 from estimator.project.records import Project
+from estimator.revise.changes import changes_between
 from estimator.revise.revise import Revision, next_project
 from estimator.revise.walk import price_walk
 from estimator.workbook.as_written import read_as_written
@@ -199,6 +200,7 @@ class TestTheWorkbookAsItWasWritten:
         kept, found = read_as_written(read_stored(path)), read_workbook(path)
         assert kept is not None
         assert kept.project == found.project
+        assert changes_between(kept.project, found.project) == ()
         assert set(kept.typed) == set(found.typed)
         walk = price_walk(kept, found)
         assert walk.before == walk.after
