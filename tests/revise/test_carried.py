@@ -21,7 +21,9 @@ from estimator.copies.issue import issue
 from estimator.problems import ProblemsFound
 from estimator.project.records import Project
 from estimator.revise.left_behind import LeftBehind
+from estimator.workbook.as_written import read_as_written
 from estimator.workbook.read import read_workbook
+from estimator.workbook.stored import read_stored
 from estimator.workbook.write import write_workbook
 from tests.engines import calc
 from tests.revise.next_revision import TODAY, edited, next_of, read, told
@@ -371,6 +373,7 @@ class TestAgain:
 
         first = next_of(edited(book, edit))
         saved = calc.recalculate([first.path], tmp_path / "calc")[first.path]
+        assert read_as_written(read_stored(saved)) is not None
         second = next_of(saved)
         assert told(second) == set()
         now = read(second)
@@ -413,7 +416,7 @@ VALUES = st.one_of(
 
 @pytest.mark.slow
 @settings(
-    max_examples=8,
+    max_examples=5,
     phases=(Phase.explicit, Phase.generate),
     suppress_health_check=list(HealthCheck),
     deadline=None,
