@@ -121,7 +121,7 @@ def carried(stored: Stored, book: ReadBook, planned: Estimate) -> Carried:
             _find_on_ours(sheet, move, basket)
     _tell_sheets(move, basket)
     basket.left += packaged(stored.archive, theirs.parts, plain.parts, theirs.own)
-    basket.left += formulas_typed_over(stored, bare.model, theirs.ground)
+    basket.left += formulas_typed_over(stored, plain.stored, bare.model, theirs.ground)
     stale = following(basket.formulas, own)
     own_sheets = tuple(_without_stale(each, stale) for each in sheets)
     on_ours = {sheet: _without_stale(each, stale) for sheet, each in _on_ours(basket).items()}

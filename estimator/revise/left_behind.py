@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -11,7 +12,7 @@ from estimator.revise.places import Ground
 from estimator.workbook.archive import Archive
 from estimator.workbook.charts import WALK_CHART
 from estimator.workbook.history import CHANGES
-from estimator.workbook.stored import MOST_COLUMNS, MOST_ROWS, Stored, place
+from estimator.workbook.stored import BLANK, MOST_COLUMNS, MOST_ROWS, Stored, place
 from estimator.workbook.write import CUT_PLAN
 
 PATTERN = "Cut pattern"
@@ -79,17 +80,29 @@ def _without_walk(shapes: list[Shape]) -> list[Shape]:
     return [each for each in shapes if each not in walk[:1]]
 
 
-def formulas_typed_over(stored: Stored, model: Model, ground: Ground) -> Iterator[LeftBehind]:
-    """Values where the tool reckons: its formula stands again in the next revision."""
-    for table in model:
-        standing = ground.tables.get(table.name)
-        for definition in table.definitions.values():
-            area = stored.areas.get(f"{table.name}_{definition.name}")
-            if definition.expression is None or area is None or standing is None:
-                continue
-            for row in area.rows:
-                cell = stored.typed.get((area.sheet, row, area.left))
-                if cell and cell.value is not None and not cell.formula and row in standing.names:
-                    where = place(area.sheet, row, area.left)
-                    kind = f"a value typed over the formula of {definition.label}"
-                    yield LeftBehind(where, kind, str(cell.value))
+def formulas_typed_over(
+    stored: Stored, plain: Stored, model: Model, ground: Ground
+) -> Iterator[LeftBehind]:
+    """Where something else stands than the tool reckons: its formula stands again in the next
+    revision. plain: the workbook as the tool would write it."""
+    for definition in model.order:
+        name = f"{definition.table}_{definition.name}"
+        area, usual, standing = (
+            stored.areas.get(name),
+            plain.areas.get(name),
+            ground.tables.get(definition.table),
+        )
+        if definition.expression is None or area is None or usual is None or standing is None:
+            continue
+        ours = _skeleton(plain.typed.get((usual.sheet, usual.top, usual.left), BLANK).formula)
+        for row in area.rows:
+            cell = stored.typed.get((area.sheet, row, area.left), BLANK)
+            if row in standing.names and cell != BLANK and _skeleton(cell.formula) != ours:
+                kind = f"typed over the formula of {definition.label}"
+                words = cell.formula or str(cell.value)
+                yield LeftBehind(place(area.sheet, row, area.left), kind, words)
+
+
+def _skeleton(formula: str) -> str:
+    """A formula without what differs between rows and between programs."""
+    return re.sub(r"[\s$0-9]|_xlfn\.", "", formula).casefold()

@@ -170,13 +170,16 @@ class TestOnTheToolsSheets:
     def test_words_over_the_tools_own_are_told(self, book: Path) -> None:
         def edit(own: Workbook) -> None:
             own["Counts"]["A1"] = "My title"
-            own["Price"]["B5"] = 17
+            own["Price"]["B5"], own["Parts"]["Z5"] = 17, "=D5*2"
 
         found = told(next_of(edited(book, edit)))
         assert "Counts!A1: words over the tool's own “Room counts” “My title”" in found
-        (other,) = found - {"Counts!A1: words over the tool's own “Room counts” “My title”"}
-        assert other.startswith("Price!B5: a value typed over the formula of ")
-        assert other.endswith("“17”")
+        formulas = found - {"Counts!A1: words over the tool's own “Room counts” “My title”"}
+        assert [each.partition(" of ")[0] for each in sorted(formulas)] == [
+            "Parts!Z5: typed over the formula",
+            "Price!B5: typed over the formula",
+        ]
+        assert [each.partition("“")[2] for each in sorted(formulas)] == ["=D5*2”", "17”"]
 
 
 class TestFormulas:
