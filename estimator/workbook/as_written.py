@@ -15,8 +15,8 @@ from xlsxwriter.worksheet import Worksheet
 
 from estimator.estimate import Estimate
 from estimator.problems import ProblemsFound
-from estimator.project.frames import frames, plain, rows_of
-from estimator.project.records import RECORDS
+from estimator.project.frames import counts_grid, frames, plain, rows_of
+from estimator.project.records import RECORDS, Project, RoomCount
 from estimator.project.rows import project_from_rows
 from estimator.quantities import define_model
 from estimator.workbook.cells import write_words
@@ -58,6 +58,7 @@ def _held(estimate: Estimate) -> dict[str, Any]:
         ]
         for record in RECORDS
     }
+    inputs[RoomCount.table] = _counts(project)
     planned = {
         table.name: {
             each.name: [_value(value) for value in estimate.typed[table.name][each.name]]
@@ -67,6 +68,16 @@ def _held(estimate: Estimate) -> dict[str, Any]:
         for table in estimate.model
     }
     return {"inputs": inputs, "planned": planned}
+
+
+def _counts(project: Project) -> list[dict[str, Any]]:
+    """Every cell of the grid, as it is read back from the sheet Counts."""
+    grid = counts_grid(project)
+    return [
+        {"room_type": row["room_type"], "floor": floor.key, "rooms": row[floor.key]}
+        for row in grid.to_dict("records")
+        for floor in project.floors
+    ]
 
 
 def _typed(value: Any) -> Any:
