@@ -113,6 +113,7 @@ def stretch(values: Ints, steps: Steps, value: Ints | int, most: int | None = No
     for power, (start, left) in enumerate(steps.leaps):
         if most is not None and most >> power == 0:
             break
-        gain = np.take(values, left, axis=0)
+        gain = values.take(left, axis=0)
         gain += value if power == 0 else value << power
-        np.maximum(values[start:], gain, out=values[start:])
+        rest = values[start:]
+        np.maximum(rest, gain, out=rest)

@@ -22,7 +22,9 @@ from estimator.planner.columns import (
     make_strip,
 )
 from estimator.planner.grid import Axis, Ints
-from estimator.planner.pricing import Pricer
+from estimator.planner.pricing import Pricer, Whole
+
+CALL = 3000  # points that take as long as the calls for one row of them
 
 
 @dataclass
@@ -49,6 +51,7 @@ class Filler:
     def __init__(self, pricer: Pricer, spans: Iterable[int]) -> None:
         self.pricer = pricer
         self.spans = set(spans)
+        self.spent = 0  # points looked at, for bounding the work
         frame = pricer.frame
         order = sorted(range(len(frame.shapes)), key=lambda p: (frame.breadths[p], frame.spans[p]))
         self.order = tuple(order)
@@ -61,6 +64,7 @@ class Filler:
         worth = wanted.worth[pricer.part] * pricer.pieces
         room = int(frame.span.points[point])
         places = tuple(p for p in self.order if most[p] and worth[p] and frame.spans[p] <= room)
+        self.spent += len(places) * (point + CALL)
         table = np.zeros((len(places) + 1, point + 1), dtype=np.int64)
         ends = np.zeros(len(pricer.levels), dtype=np.int64)
         for row, place in enumerate(places, start=1):
@@ -74,13 +78,12 @@ class Filler:
         """Let up to ``most`` copies of a shape into a row, in chunks 1, 2, 4, ..., the rest."""
         span = self.pricer.frame.span
         size = self.pricer.frame.spans[place]
-        points = span.points[: len(row)]
-        most = min(most, int(points[-1]) // size)
+        most = min(most, int(span.points[len(row) - 1]) // size)
         chunk = 1
         while most > 0:
             chunk = min(chunk, most)
-            start = int(np.searchsorted(points, chunk * size))
-            gain = row[span.floor[points[start:] - chunk * size]]
+            start, left = span.leap(chunk * size)
+            gain = row.take(left[: len(row) - start])
             gain += chunk * worth
             np.maximum(row[start:], gain, out=row[start:])
             most -= chunk
@@ -134,11 +137,12 @@ class Filler:
             if not taken:
                 return make_section(self.pricer.frame, cuts) if cuts else None
 
-    def _section_worth(self, by_level: Ints) -> Ints:
+    def _section_worth(self, by_level: Ints) -> Whole:
+        self.spent += len(by_level) * (len(self.pricer.fine.axis.points) + CALL)
         return self.pricer.section_values(by_level[:, None], self.pricer.fine)[:, 0]
 
     def _take(
-        self, strips: Strips, worth: Ints, point: int, left: int, wanted: Wanted
+        self, strips: Strips, worth: Whole, point: int, left: int, wanted: Wanted
     ) -> tuple[list[StripCut], int]:
         """The strips of the unbounded choice, as long as their pieces are still wanted."""
         breadth, levels = self.pricer.frame.breadth, self.pricer.levels
@@ -196,6 +200,7 @@ class Filler:
         # A raster need not hold every size: a section as long as the next longer point does.
         spans = [size for size in self.spans | own | {room} if size <= room]
         at = np.unique(np.searchsorted(span.points, spans))
+        self.spent += len(self.pricer.levels) * len(self.pricer.coarse.axis.points) * len(at)
         worth = np.zeros(left + 1, dtype=np.int64)
         worth[at] = self.pricer.section_values(strips.by_level[:, at], self.pricer.coarse)[-1]
         best = self.pricer.sheet_values(worth, at)

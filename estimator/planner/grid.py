@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
@@ -50,14 +50,22 @@ class Axis:
     capacity: int
     points: Ints
     floor: Ints
+    leaps: dict[int, tuple[int, Ints]] = field(default_factory=dict, compare=False, repr=False)
+
+    def leap(self, size: int) -> tuple[int, Ints]:
+        """Where a size first fits, and for the points from there on the point left beside it."""
+        known = self.leaps.get(size)
+        if known is None:
+            start = int(np.searchsorted(self.points, size))
+            known = self.leaps[size] = start, self.floor[self.points[start:] - size]
+        return known
 
     def steps(self, size: int) -> Steps:
         """How the points are reached by whole numbers of a size."""
         leaps = []
         copies = 1
         while copies * size <= self.capacity:
-            start = int(np.searchsorted(self.points, copies * size))
-            leaps.append((start, self.floor[self.points[start:] - copies * size]))
+            leaps.append(self.leap(copies * size))
             copies *= 2
         return Steps(self.capacity // size, tuple(leaps))
 

@@ -8,6 +8,7 @@ from those, so that no solver tolerance is in it.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -26,9 +27,11 @@ Floats = NDArray[np.float64]
 Stop = Callable[[], bool]
 Progress = Callable[[str, float], None]
 
-SCALE = 2**40  # the dearest sheet's cost in price units
+ALL = 2**31  # copies: as many as fit
+SCALE = 2**28  # the dearest sheet's cost in price units
 WORK = 8 * 10**8  # span points x breadth points priced before a rounded bound is enough
 NEAR = 2e-5  # how near the bound must be then, growing with the work
+LEAST_WORTH = SCALE // 10**5  # parts without a price are filled into sheets all the same
 NIL = 1e-5  # demand that stands in for none, so that the part is priced all the same
 
 
@@ -77,6 +80,7 @@ class Master:
             if pricer.frame.sectioned
         )
         self.pool: dict[Column, None] = {}
+        self._yields: Ints = np.zeros((0, len(job.parts)), dtype=np.int64)
         self.limited = [i for i, sheet in enumerate(job.stock) if sheet.on_hand is not None]
         self.solver = quiet_solver()
         inf = highspy.kHighsInf
@@ -89,6 +93,7 @@ class Master:
         dear = 1e3 * float(max(self.costs) or 1)
         for row in range(len(job.parts)):
             self.solver.addCol(dear, 0.0, inf, 1, np.array([row], dtype=np.int32), np.ones(1))
+        self.add(self._plain_columns())
 
     def solve(
         self,
@@ -98,7 +103,6 @@ class Master:
     ) -> Relaxation:
         """Generate columns until none improves (or ``stop``), starting from the pool so far."""
         self._ask(demand)
-        self.add(self._plain_columns(demand))
         best: Bound | None = None
         work, halted = 0, False
         care = least_care = Care.COARSE
@@ -123,19 +127,53 @@ class Master:
         assert best is not None
         return self._relaxation(best, demand, halted)
 
-    def reconsider(self, left: Ints, rounds: int) -> tuple[Floats, Floats, float]:
-        """A few quick rounds for what is left: times of the pool, duals of the parts, value."""
+    def ask_rest(self, left: Ints, proper: bool) -> None:
+        """Put the programme to the rest of a demand.
+
+        ``proper``: only with patterns that make no piece in excess of the rest.
+        """
         for row, number in enumerate(left.tolist()):
             self.solver.changeRowBounds(row, float(number), highspy.kHighsInf)
-        for _ in range(rounds):
-            self.solver.run()
-            solution = self.solver.getSolution()
-            value = self.solver.getInfo().objective_function_value
-            times = np.array(solution.col_value)[len(left) :]
-            duals = np.array(solution.row_dual)
-            if not self.add(self._price(duals, Care.COARSE)[1]):
-                break
-        return times, np.maximum(duals[: len(left)], 0), value
+        table = self._yield_table()
+        fits = np.asarray((table <= left).all(axis=1), dtype=np.bool_)
+        self._allow(fits if proper else np.ones(len(table), dtype=np.bool_))
+
+    def solve_rest(self) -> tuple[Floats, Floats, float]:
+        """Times of the pool, duals of the parts, value."""
+        self.solver.run()
+        solution = self.solver.getSolution()
+        parts = len(self.job.parts)
+        return (
+            np.array(solution.col_value)[parts:],
+            np.maximum(np.array(solution.row_dual)[:parts], 0),
+            self.solver.getInfo().objective_function_value,
+        )
+
+    def quick_columns(self, duals: Floats, wanted: int) -> list[Column]:
+        """Columns worth more than they cost at these duals, found on coarse grids."""
+        prices = np.floor(duals * float(self.scale)).astype(np.int64)
+        found: list[Column] = []
+        for pricer in self.pricers:
+            limit = int(self.costs[pricer.frame.stock] * self.scale * (1 + Fraction(1, 10**6)))
+            found += pricer.price(prices, limit, Care.COARSE, wanted).columns
+        return found
+
+    def _allow(self, allowed: NDArray[np.bool_]) -> None:
+        """Let these columns of the pool be used, and no others."""
+        first = len(self.job.parts)
+        places = np.arange(first, first + len(allowed), dtype=np.int32)
+        most = np.where(allowed, highspy.kHighsInf, 0.0)
+        self.solver.changeColsBounds(len(places), places, np.zeros(len(places)), most)
+
+    def _yield_table(self) -> Ints:
+        """What each column of the pool yields, a row per column; grows with the pool."""
+        known = len(self._yields)
+        if known < len(self.pool):
+            fresh = np.zeros((len(self.pool) - known, len(self.job.parts)), dtype=np.int64)
+            for row, column in zip(fresh, itertools.islice(self.pool, known, None), strict=True):
+                row[column.parts] = column.pieces
+            self._yields = np.vstack([self._yields, fresh])
+        return self._yields
 
     def _near_enough(self, least: Fraction, value: float, work: int) -> bool:
         """Whether, after much work, the bound is as good as it need be."""
@@ -176,13 +214,18 @@ class Master:
     def _ask(self, demand: Sequence[int]) -> None:
         for row, number in enumerate(demand):
             self.solver.changeRowBounds(row, float(number) or NIL, highspy.kHighsInf)
+        self._allow(np.ones(len(self.pool), dtype=np.bool_))
 
-    def _plain_columns(self, demand: Sequence[int]) -> list[Column]:
-        """For every frame, each shape by itself."""
+    def _plain_columns(self) -> list[Column]:
+        """For every frame, each shape by itself: once, and as often as the sheet holds it.
+
+        The full ones keep prices so low from the start that no sheet is worth many times its cost.
+        """
         return [
-            full_of(self.job, number, place, max(1, demand[self.job.shapes[shape].part]))
+            full_of(self.job, number, place, most)
+            for most in (1, ALL)
             for number, frame in enumerate(self.job.frames)
-            for place, shape in enumerate(frame.shapes)
+            for place in range(len(frame.shapes))
         ]
 
     def _price(self, duals: Floats, care: Care) -> tuple[Bound | None, list[Column]]:
@@ -208,7 +251,8 @@ class Master:
             if found.most is not None and found.most > limit:
                 shrink = min(shrink, Fraction(limit, found.most))
         credit = sum(
-            (rents[i] * (self.job.stock[i].on_hand or 0) for i in self.limited), Fraction(0)
+            (rents[i] * (self.job.stock[i].on_hand or 0) for i in self.limited),
+            Fraction(0),
         )
         return Bound(prices, credit * shrink, scale, shrink) if care == Care.PROOF else None, fresh
 

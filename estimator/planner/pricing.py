@@ -2,7 +2,8 @@
 
 Three knapsacks one inside the other. A strip of breadth b: shapes no broader than b fill its span.
 A section of span s: strips fill its breadth. A sheet: sections fill its span. Prices are whole
-numbers (a sheet's cost is about 2**40), so that sums are exact and the best value is proven.
+numbers (a sheet's cost is about 2**28), so that sums are exact and the best value is proven; in 32
+bits, half the memory and a third of the time, unless a sheet could be worth more than they hold.
 
 Sections are the heavy part. Each has a quick upper limit, the best value per breadth of any strip
 times the whole breadth, and only sections that could still lie in an improving sheet are worked
@@ -15,6 +16,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import IntEnum
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,12 +34,15 @@ from estimator.planner.grid import Axis, Frame, Ints, Job, Steps, whole_axis
 
 BATCH = 256  # sections worked out side by side for a proof
 BLOCK = 256  # rough limits worked out side by side
+SIDE_BY_SIDE = 32  # sections worked out in one table
 CELLS = 1024  # of the breadth, on coarse grids
 HOPEFUL = 16  # sections tried because their upper limit is high
 NEAR = 24  # sections to remember because they came near
+TRACE = 10_000  # points that take as long as the rest of pricing does per shape
 OFTEN = 48  # sections remembered
 
 Floats = NDArray[np.float64]
+Whole = NDArray[np.signedinteger[Any]]  # in 32 or in 64 bits
 
 
 class Care(IntEnum):
@@ -72,6 +77,7 @@ class Pricer:
         self.job = job
         self.number = number
         self.frame: Frame = job.frames[number]
+        self.spent = 0  # points looked at, for bounding the work
         self.lately: dict[int, None] = {}  # span points of use in earlier pricings
         frame = self.frame
         shapes = [job.shapes[i] for i in frame.shapes]
@@ -82,8 +88,10 @@ class Pricer:
             [place for place, breadth in enumerate(frame.breadths) if breadth == level]
             for level in self.levels
         ]
+        self.areas = np.multiply(frame.spans, frame.breadths, dtype=np.float64)
         by_span = {span: frame.span.steps(span) for span in set(frame.spans)}
         self.along: list[Steps] = [by_span[span] for span in frame.spans]
+        self.own: list[int] = frame.span.floor[list(frame.spans)].tolist()
         self.fine = Ladder(frame.breadth, self.levels)
         self.coarse = self._coarse()
 
@@ -107,7 +115,8 @@ class Pricer:
         With ``Care.PROOF``, no columns means that there are none; without, only sections that have
         been of use before and a few hopeful ones are looked at, on the coarse or the fine grid.
         """
-        values = prices[self.part] * self.pieces
+        self.spent += len(self.part) * (len(self.frame.span.points) + TRACE)
+        values = self._narrowed(prices[self.part] * self.pieces)
         tracer = Tracer(self, values, self.strip_values(values))
         if self.frame.sectioned:
             return self._price_sections(tracer, limit, care, wanted)
@@ -117,27 +126,32 @@ class Pricer:
         most = int(worth[-1, 0])
         return Found((tracer.column(whole),) if most > limit else (), most)
 
-    def strip_values(self, values: Ints) -> Ints:
+    def _narrowed(self, values: Ints) -> Whole:
+        """The values in 32 bits if a sheet full of the densest shape can be worth no more."""
+        frame = self.frame
+        densest = float((values / self.areas).max(initial=0.0))
+        most = densest * frame.span.capacity * frame.breadth.capacity
+        return values.astype(np.int32) if most < 2**31 else values
+
+    def strip_values(self, values: Whole) -> Whole:
         """Best value of a strip, by its breadth (level) and its span (point)."""
-        table = np.zeros((len(self.levels), len(self.frame.span.points)), dtype=np.int64)
+        table = np.zeros((len(self.levels), len(self.frame.span.points)), dtype=values.dtype)
         for level, places in enumerate(self.at_level):
             row = table[level]
             if level:
                 row[:] = table[level - 1]
             for place in places:
-                if values[place] > 0:
+                if values[place] > row[self.own[place]]:  # else shorter shapes are worth as much
                     stretch(row, self.along[place], int(values[place]))
         return table
 
-    def section_values(self, strips: Ints, ladder: Ladder) -> Ints:
+    def section_values(self, strips: Whole, ladder: Ladder) -> Whole:
         """Best value of a section by breadth point, a column for each column of ``strips``."""
-        table = np.zeros((len(ladder.axis.points), strips.shape[1]), dtype=np.int64)
-        before = np.zeros(strips.shape[1], dtype=np.int64)
-        for level in range(len(self.levels)):
-            if (strips[level] > before).any():  # else a narrower strip is worth as much
-                stretch(table, ladder.steps[level], strips[level])
-                before = strips[level]
-        return table
+        blocks = [
+            _section_block(np.ascontiguousarray(strips[:, start : start + SIDE_BY_SIDE]), ladder)
+            for start in range(0, max(1, strips.shape[1]), SIDE_BY_SIDE)
+        ]
+        return np.hstack(blocks) if len(blocks) > 1 else blocks[0]
 
     def sheet_values(self, sections: Ints, useful: Ints) -> Ints:
         """Best value of a sheet's first stretch, by span point, given each section's value.
@@ -201,12 +215,12 @@ class Pricer:
         limit = density * self.frame.breadth.capacity
         return np.where(limit > 0, limit * (1 + 1e-12) + 1, 0).astype(np.int64)
 
-    def _rough_limits(self, strips: Ints) -> Ints:
+    def _rough_limits(self, strips: Whole) -> Ints:
         """The same, sharper: with breadths rounded down to a coarse grid, in short floats."""
         capacity = self.frame.breadth.capacity
         cells = min(capacity, max(CELLS, -(-capacity // int(self.levels[0]))))
         sizes = self.levels * cells // capacity
-        unit = max(1, int(strips.max()))
+        unit = max(1, int(strips.max(initial=0)))
         limits = np.empty(strips.shape[1])
         for start in range(0, len(limits), BLOCK):
             block = (strips[:, start : start + BLOCK] / unit).astype(np.float32)
@@ -245,16 +259,20 @@ class Pricer:
 class Tracer:
     """Finds out which cuts made a value, by looking for the term that attains it exactly."""
 
-    def __init__(self, pricer: Pricer, values: Ints, strips: Ints) -> None:
+    def __init__(self, pricer: Pricer, values: Whole, strips: Whole) -> None:
         self.pricer = pricer
         self.values = values
         self.strips = strips
-        self.sections: dict[int, tuple[Ints, Ladder]] = {}
+        self.worth: dict[int, tuple[Whole, Ladder]] = {}
+        self.sections: dict[int, SectionCut] = {}
+        self.cut: dict[tuple[int, int], StripCut] = {}
+        self.spans = np.array(pricer.frame.spans)
+        self.breadths = np.array(pricer.frame.breadths)
 
-    def keep(self, at: Ints, worth: Ints, ladder: Ladder) -> None:
+    def keep(self, at: Ints, worth: Whole, ladder: Ladder) -> None:
         """Remember section values by breadth point, for tracing."""
         for i, point in enumerate(at):
-            self.sections[int(point)] = worth[:, i], ladder
+            self.worth[int(point)] = worth[:, i], ladder
 
     def sheet(self, exact: Ints, best: Ints, first: int) -> list[int]:
         """The span points of the sections of the best sheet that has one at ``first``."""
@@ -272,13 +290,17 @@ class Tracer:
 
     def column(self, points: Iterable[int]) -> Column:
         """The column with sections at these span points."""
-        cuts = [self.section(int(point)) for point in points]
+        points = [int(point) for point in points]
+        for point in points:
+            if point not in self.sections:
+                self.sections[point] = self.section(point)
+        cuts = [self.sections[point] for point in points]
         return make_column(self.pricer.job, self.pricer.number, cuts)
 
     def section(self, point: int) -> SectionCut:
         """The strips of the best section at a span point."""
         frame = self.pricer.frame
-        worth, ladder = self.sections[point]
+        worth, ladder = self.worth[point]
         levels, breadth = ladder.sizes, ladder.axis
         left = len(breadth.points) - 1
         strips: list[StripCut] = []
@@ -288,25 +310,39 @@ class Tracer:
             strip = self.strips[:, point]
             gain = np.where((room >= 0) & (strip > 0), worth[rest] + strip, -1)
             level = int(np.flatnonzero(gain == worth[left])[0])
-            strips.append(self.strip(level, point))
+            if (level, point) not in self.cut:
+                self.cut[level, point] = self.strip(level, point)
+            strips.append(self.cut[level, point])
             left = int(rest[level])
         return make_section(frame, strips)
 
     def strip(self, level: int, point: int) -> StripCut:
         """The shapes of the best strip of a level at a span point."""
         frame, worth = self.pricer.frame, self.strips[level]
-        spans = np.array(frame.spans)
-        fits = np.array(frame.breadths) <= self.pricer.levels[level]
+        usable = (self.breadths <= self.pricer.levels[level]) & (self.values > 0)
+        open_to = np.flatnonzero(usable)
+        spans, values = self.spans[open_to], self.values[open_to]
         places: list[int] = []
         left = point
         while worth[left] > 0:
             room = frame.span.points[left] - spans
             rest = frame.span.floor[np.maximum(room, 0)]
-            gain = np.where((room >= 0) & fits & (self.values > 0), worth[rest] + self.values, -1)
-            place = int(np.flatnonzero(gain == worth[left])[0])
-            places.append(place)
-            left = int(rest[place])
+            gain = np.where(room >= 0, worth[rest] + values, -1)
+            hit = int((gain == worth[left]).argmax())
+            assert gain[hit] == worth[left], "a strip's value comes from none of its shapes"
+            places.append(int(open_to[hit]))
+            left = int(rest[hit])
         return make_strip(frame, places)
+
+
+def _section_block(strips: Whole, ladder: Ladder) -> Whole:
+    """``section_values`` of so few columns that the table stays in the processor's cache."""
+    table = np.zeros((len(ladder.axis.points), strips.shape[1]), dtype=strips.dtype)
+    own = ladder.axis.floor[ladder.sizes]
+    for level, steps in enumerate(ladder.steps):
+        if (strips[level] > table[own[level]]).any():  # else narrower strips are worth as much
+            stretch(table, steps, strips[level])
+    return table
 
 
 def _rough_knapsack(strips: NDArray[np.float32], sizes: Ints, cells: int) -> NDArray[np.float32]:

@@ -2,10 +2,10 @@
 
 The linear programme's answer rounded down covers most of the demand; the rest is filled sheet by
 sheet. Then trials take turns until the rounded bound is reached: fill the rest anew with values
-that favour parts lately cut with waste; take some sheets out of the plan and fill again; dive,
-that is fix sheets one by one with the linear programme solved anew for what is left; and let a
-whole-number programme mix all patterns that a plan at the rounded bound could hold. Everything is
-bounded by counts of rounds and nodes, and random choices are seeded.
+that favour parts lately cut with waste; dive, that is fix sheets one by one with the linear
+programme solved anew for what is left; squeeze, that is empty the emptiest sheet into others; and
+let a whole-number programme mix all patterns that a plan at the rounded bound could hold.
+Everything is bounded by counts of rounds, points and nodes, and random choices are seeded.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 import random
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from fractions import Fraction
@@ -21,34 +21,40 @@ from fractions import Fraction
 import numpy as np
 
 from estimator.planner.columns import Column
+from estimator.planner.diving import dive
 from estimator.planner.filling import Filler, Wanted
 from estimator.planner.grid import Ints
-from estimator.planner.master import SCALE, Floats, Master, Progress, Relaxation, Stop
+from estimator.planner.master import LEAST_WORTH, Master, Progress, Relaxation, Stop
 from estimator.planner.parts import NotEnoughStock
 from estimator.planner.programme import best_mix
+from estimator.planner.squeezing import squeeze
 from estimator.planner.tidying import patterns_and_rest, without_surplus
 
 Sheets = Counter[Column]
-LEAST_WORTH = SCALE // 10**5  # parts without a price are filled in all the same
+SQUEEZES = 15  # changes tried in a turn
 MIXED = 5  # patterns per part in a mix, at most
-NOISE = 0.02  # share of a sheet's cost by which dives differ from one another
 
 
 @dataclass(frozen=True)
 class Effort:
     """How long to look for fewer sheets, and then for fewer patterns; counts, not seconds."""
 
-    rounds: int = 60
+    rounds: int = 1000
     programme_every: int = 20
     nodes: int = 10
     niceties: int = 6
+    work: int = 60 * 10**8  # points of strips and sections looked at
 
 
 class Rounder:
     """Searches whole-number plans for one demand."""
 
     def __init__(
-        self, master: Master, relaxation: Relaxation, demand: Sequence[int], seed: int = 1
+        self,
+        master: Master,
+        relaxation: Relaxation,
+        demand: Sequence[int],
+        seed: int = 1,
     ) -> None:
         self.master = master
         self.job = master.job
@@ -86,16 +92,20 @@ class Rounder:
     ) -> Sheets:
         """The best plan found; stops looking for fewer sheets at the rounded bound."""
         now = best = self._first(effort)
+        most = self._spent() + effort.work
         for turn in range(effort.rounds):
-            if self.cost(best) <= self.target or (stop is not None and stop()):
+            if self.cost(best) <= self.target or self._spent() > most or (stop and stop()):
                 break
             if progress:
                 progress("whole sheets", float(self.relaxation.least / self.cost(best)))
             with suppress(NotEnoughStock):
-                now = min(self._trial(turn, now, effort), now, key=self._rank)
-            if self._rank(now) < self._rank(best):
+                now = min(self._trial(turn, now, effort), now, key=self.rank)
+            if self.rank(now) < self.rank(best):
                 best = now
         return self._nicest(best, effort, stop)
+
+    def _spent(self) -> int:
+        return sum(filler.spent + filler.pricer.spent for filler, _ in self.fillers)
 
     def _first(self, effort: Effort) -> Sheets:
         try:
@@ -107,13 +117,16 @@ class Rounder:
             return mix
 
     def _trial(self, turn: int, now: Sheets, effort: Effort) -> Sheets:
+        """Fills, dives and squeezes by turns; now and then a dive of the slower kind, or a mix."""
         if turn % effort.programme_every == effort.programme_every - 1:
             return self.mixed(effort.nodes, self.cost(now)) or now
-        if turn % 3 == 2:
-            return self.dive()
-        if turn % 3 == 1 and turn > effort.programme_every:
-            return self.fill(self.thinned(now, 2, 8))
-        return self.fill(self.thinned(self.rounded_down(), 0, 3))
+        match turn % 4:
+            case 0 | 1:
+                return self.fill(self.thinned(self.rounded_down(), 0, 3))
+            case 2:
+                return dive(self, self.thinned(self.rounded_down(), 0, 2), proper=turn % 12 == 10)
+            case _:
+                return squeeze(self, now, SQUEEZES)
 
     def _nicest(self, best: Sheets, effort: Effort, stop: Stop | None) -> Sheets:
         """Of plans at the same cost the one with the fewest patterns, then the largest rest."""
@@ -171,18 +184,20 @@ class Rounder:
 
     def fill(self, base: Sheets) -> Sheets:
         """The plan completed, and the values corrected by how well that went."""
+        sheets = self.completed(base, Wanted(self.left(base), self.values.astype(np.int64)))
+        self._correct((sheets - base).elements())
+        return sheets
+
+    def completed(self, base: Sheets, wanted: Wanted) -> Sheets:
+        """The plan with sheets added until nothing is wanted; their patterns are remembered."""
         sheets = Counter(base)
-        wanted = Wanted(self._left(base), self.values.astype(np.int64))
-        fresh: list[Column] = []
         while wanted.left.any():
             column = self._next_sheet(wanted, sheets)
             sheets[column] += 1
-            fresh.append(column)
-        self._correct(fresh)
-        self.met.update(dict.fromkeys(fresh))
+            self.met[column] = None
         return sheets
 
-    def _left(self, sheets: Sheets) -> Ints:
+    def left(self, sheets: Sheets) -> Ints:
         """Pieces still wanted beside what these sheets yield."""
         left = self.demand.copy()
         for column, times in sheets.items():
@@ -206,7 +221,7 @@ class Rounder:
         on_hand = self.job.stock[stock].on_hand
         return on_hand is None or on_hand > sum(n for c, n in sheets.items() if c.stock == stock)
 
-    def _correct(self, fresh: Sequence[Column]) -> None:
+    def _correct(self, fresh: Iterable[Column]) -> None:
         """Parts cut in a wasteful sheet gain value, those in a full one lose it."""
         for column in fresh:
             full = max(self.fullness(column), 0.05)
@@ -214,42 +229,6 @@ class Rounder:
             raised = self.prices[column.parts] / (full * full)
             self.values[column.parts] += pull * (raised - self.values[column.parts])
 
-    def _rank(self, sheets: Sheets) -> tuple[Fraction, float]:
+    def rank(self, sheets: Sheets) -> tuple[Fraction, float]:
         """Cheaper first; then the emptier the emptiest sheet the better: it may go next."""
         return self.cost(sheets), min((self.fullness(c) for c in sheets), default=0.0)
-
-    def dive(self) -> Sheets:
-        """Fix sheets one after the other, with the linear programme solved anew for the rest."""
-        sheets = self.thinned(self.rounded_down(), 0, 2)
-        left = self._left(sheets)
-        best = self.fill(sheets)
-        # With limited stock the rest's programme would not know what is left of it.
-        while left.any() and self.cost(best) > self.target and not self.master.limited:
-            times, duals, value = self.master.reconsider(left, 6)
-            if float(self.cost(sheets)) + value > float(self.target) + 1e-6:
-                break  # this way can't come to the target any more
-            sheets.update(self._surest(times, duals, left))
-            left = self._left(sheets)
-            best = min(best, self.fill(sheets), key=self._rank)
-        return best
-
-    def _surest(self, times: Floats, duals: Floats, left: Ints) -> Sheets:
-        """Whole sheets of the solution, else the one sheet that loses least against the duals."""
-        pool = list(zip(self.master.pool, times.tolist(), strict=False))
-        whole = {column: int(n + 1e-6) for column, n in pool if n > 1 - 1e-6}
-        if whole:
-            return Counter(whole)
-        worth = np.maximum(duals * float(self.master.scale), LEAST_WORTH).astype(np.int64)
-        tries = [column for column, n in pool if n > 0.2]
-        for filler, share in self.fillers:
-            if share > 0.01:
-                column = filler.sheet(Wanted(left.copy(), worth))
-                tries += [column] if column is not None else []
-
-        def loss(column: Column) -> float:
-            kept = np.minimum(column.pieces, left[column.parts])
-            cost = float(self.costs[column.stock])
-            noise = self.random.uniform(0, NOISE) * cost
-            return cost - float(duals[column.parts] @ kept) + noise
-
-        return Counter([min(tries, key=loss)])

@@ -30,14 +30,14 @@ def without_surplus(
     tidy: Counter[Column] = Counter()
     for column, times in sorted(sheets.items(), key=lambda item: (-item[1], repr(item[0]))):
         drop = {part: min(n, surplus[part] // times) for part, n in column.yields}
-        leaner = _drop(job, column, drop, times, surplus)
-        for part, pieces in leaner.yields if leaner else ():
+        less = _drop(job, column, drop, times, surplus)
+        for part, pieces in less.yields if less else ():
             lean = min(times, surplus[part] // pieces)
-            if leaner and lean > 0 and surplus[part] > PLENTY * demand[part] + PIECES:
-                tidy[leaner] += times - lean
-                times, leaner = lean, _drop(job, leaner, {part: pieces}, lean, surplus)
-        if leaner:
-            tidy[leaner] += times
+            if less and lean > 0 and surplus[part] > PLENTY * demand[part] + PIECES:
+                tidy[less] += times - lean
+                times, less = lean, _drop(job, less, {part: pieces}, lean, surplus)
+        if less:
+            tidy[less] += times
     return +tidy
 
 
@@ -45,14 +45,14 @@ def _drop(
     job: Job, column: Column, drop: Mapping[int, int], times: int, surplus: Counter[int]
 ) -> Column | None:
     """The column less some pieces, which are taken off the surplus once per sheet."""
-    leaner = _leaner(job, column, drop)
-    kept = dict(leaner.yields) if leaner else {}
+    less = leaner(job, column, drop)
+    kept = dict(less.yields) if less else {}
     for part, pieces in column.yields:
         surplus[part] -= (pieces - kept.get(part, 0)) * times
-    return leaner
+    return less
 
 
-def _leaner(job: Job, column: Column, drop: Mapping[int, int]) -> Column | None:
+def leaner(job: Job, column: Column, drop: Mapping[int, int]) -> Column | None:
     """The column without some pieces of some parts; None if nothing is left of it."""
     if not any(drop.values()):
         return column

@@ -20,11 +20,12 @@ import numpy as np
 
 from estimator.cut_plans import MOST, CutPlan, pieces_needed
 from estimator.estimate import Estimate, estimate
-from estimator.planner.cutting import Stock
+from estimator.planner.cutting import Effort, Stock
 from estimator.planner.mixes import Mixes
 from estimator.project.templates import read_template
 
 SEED = 4711
+EFFORT = Effort(rounds=12, work=10**9, niceties=0)
 WORKERS = 2
 
 
@@ -63,7 +64,7 @@ def outcomes(template: str, times: list[float]) -> list[Outcome]:
 
 def outcome(template: str, cut: CutPlan, need: dict[str, int]) -> Outcome:
     own = {part.key: need[part.key] for part in cut.parts}
-    planned = planner(template, cut.material.key).plan(own).sheets if any(own.values()) else 0
+    planned = planner(template, cut.material.key).plan(own, EFFORT).sheets if any(own.values()) else 0
     bound = cut.bound(own)
     margin = cut.margin_whole if bound > 0 else 0
     ordered = math.ceil(round(bound * (1 + cut.margin_share) + margin, 6))

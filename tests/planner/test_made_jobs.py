@@ -1,0 +1,24 @@
+"""Made jobs through the checker and against their bounds."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from estimator.planner.cutting import plan_sheets
+from tests.planner.checking import plan_faults
+from tests.planner.made_jobs import MadeJob, all_made_jobs
+
+
+def quick(job: MadeJob) -> bool:
+    """The largest jobs are left to the benchmark, which checks their plans as well."""
+    return len(job.parts) < 30 or (len(job.parts) == 30 and job.stages == 2)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("job", list(filter(quick, all_made_jobs())), ids=lambda job: job.name)
+def test_right_and_at_most_one_sheet_above_the_bound(job: MadeJob) -> None:
+    plan = plan_sheets(job.parts, job.stock, kerf=job.kerf, trim=job.trim, stages=job.stages)
+    assert not plan_faults(plan, job.parts, job.kerf, job.trim, job.stages)
+    assert plan.sheets <= math.ceil(plan.bound) + 1
