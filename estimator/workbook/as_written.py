@@ -14,6 +14,7 @@ import pandas as pd
 from xlsxwriter.worksheet import Worksheet
 
 from estimator.estimate import Estimate
+from estimator.expressions.tables import Table
 from estimator.problems import ProblemsFound
 from estimator.project.frames import counts_grid, frames, plain, rows_of
 from estimator.project.records import RECORDS, Project, RoomCount
@@ -61,13 +62,17 @@ def _held(estimate: Estimate) -> dict[str, Any]:
     inputs[RoomCount.table] = _counts(project)
     planned = {
         table.name: {
-            each.name: [_value(value) for value in estimate.typed[table.name][each.name]]
-            for each in table.definitions.values()
-            if each.role in ("label", "planned") and each.name in estimate.typed[table.name]
+            name: [_value(value) for value in estimate.typed[table.name][name]]
+            for name in _laid_out(table)
         }
         for table in estimate.model
     }
     return {"inputs": inputs, "planned": planned}
+
+
+def _laid_out(table: Table) -> list[str]:
+    """The columns that the tool itself fills."""
+    return [each.name for each in table.definitions.values() if each.role in ("label", "planned")]
 
 
 def _counts(project: Project) -> list[dict[str, Any]]:
@@ -101,7 +106,7 @@ def read_as_written(stored: Stored) -> ReadBook | None:
         model, _ = define_model(project.project.unit, [floor.key for floor in project.floors])
         typed = frames(project)
         for table in model:
-            columns = held["planned"].get(table.name, {})
+            columns = {name: held["planned"][table.name][name] for name in _laid_out(table)}
             typed[table.name] = _with(typed.get(table.name), columns, table.kind == "form")
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError, ProblemsFound):
         return None
