@@ -10,16 +10,19 @@ from __future__ import annotations
 
 import math
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
+import pandas as pd
 
-from estimator.cut_plans import MOST, CutPlan, pieces_needed
+from estimator.cut_plans import MOST, CutPlan, Demand, needed
 from estimator.estimate import Estimate, estimate
+from estimator.expressions.value import reckon
 from estimator.planner.cutting import Effort, Stock
 from estimator.planner.mixes import Mixes
 from estimator.project.templates import read_template
@@ -55,23 +58,39 @@ def planner(template: str, material: str) -> Mixes:
     return Mixes(cut.parts, stock, kerf=made.project.terms.kerf, trim=trim)
 
 
-def outcomes(template: str, times: list[float]) -> list[Outcome]:
-    """One mix: the rooms of each type so many times those counted, in whole rooms."""
+def moved_counts(made: Estimate, times: Sequence[float]) -> pd.DataFrame:
+    """The table of counts with the rooms of each type so many times those counted."""
+    counts = made.typed["counts"].copy()
+    for floor in made.model["counts"].axis:
+        counts[floor] = counts[floor].astype(float) * np.array(times)
+    return counts
+
+
+def outcomes(template: str, times: Sequence[float]) -> list[Outcome]:
+    """One mix: what the workbook's own formulas give beside a plan for that mix."""
     made = job(template)
-    need = pieces_needed(made.model, made.typed, np.array(times))
-    return [outcome(template, cut, need) for cut in made.plans if cut.material.form == "sheet"]
+    typed = {**made.typed, "counts": moved_counts(made, times)}
+    materials, pieces = made.model["materials"], made.model["pieces"]
+    values = reckon(made.model, typed, [materials["order"], pieces["needed"]])
+    need = needed(values)
+    live = values["materials"].set_index("key")
+    return [
+        outcome(template, cut, need, live.loc[cut.material.key])
+        for cut in made.plans
+        if cut.material.form == "sheet"
+    ]
 
 
-def outcome(template: str, cut: CutPlan, need: dict[str, int]) -> Outcome:
+def outcome(template: str, cut: CutPlan, need: Demand, live: pd.Series[Any]) -> Outcome:
+    """Of one material; ``live``: its row of the workbook."""
     own = {part.key: need[part.key] for part in cut.parts}
-    planned = planner(template, cut.material.key).plan(own, EFFORT).sheets if any(own.values()) else 0
-    bound = cut.bound(own)
-    margin = cut.margin_whole if bound > 0 else 0
-    ordered = math.ceil(round(bound * (1 + cut.margin_share) + margin, 6))
+    wanted = any(own.values())
+    planned = planner(template, cut.material.key).plan(own, EFFORT).sheets if wanted else 0
     area = sum(own[part.key] * float(part.length) * float(part.width) for part in cut.parts)
     sheet = float(cut.material.length) * float(cut.material.width)
     usual = float(job(template).project.terms.waste_yield)
-    return Outcome(cut.material.key, planned, bound, ordered, math.ceil(area / sheet / usual))
+    by_area = math.ceil(area / sheet / usual)
+    return Outcome(cut.material.key, planned, live["bound"], int(live["order"]), by_area)
 
 
 def mixes(template: str, number: int) -> Iterator[list[float]]:

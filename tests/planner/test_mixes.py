@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from estimator.planner.cutting import Part, Stock, plan_sheets
-from estimator.planner.mixes import plan_mixes, price_vectors
+from estimator.planner.mixes import Mixes
 
 EIGHTH = Fraction(1, 8)
 SHEET = [Stock("ply", 96, 48)]
@@ -22,9 +22,10 @@ def mixes(number: int) -> list[dict[str, int]]:
 
 
 def test_the_greatest_of_the_vectors_bounds_and_nearly_meets_other_mixes() -> None:
-    vectors = price_vectors(PARTS, SHEET, mixes(8), kerf=EIGHTH)
-    others = mixes(12)
-    for mix, plan in zip(others, plan_mixes(PARTS, SHEET, others, kerf=EIGHTH), strict=True):
+    planner = Mixes(PARTS, SHEET, kerf=EIGHTH)
+    vectors = [planner.prices(mix) for mix in mixes(8)]
+    for mix in mixes(12):
+        plan = planner.plan(mix)
         live = max(vector.bound(mix) for vector in vectors)
         assert live <= plan.bound + 1e-9
         assert plan.bound <= plan.cost
@@ -32,7 +33,9 @@ def test_the_greatest_of_the_vectors_bounds_and_nearly_meets_other_mixes() -> No
 
 
 def test_a_quick_plan_needs_no_more_sheets_than_a_plan_of_its_own() -> None:
-    for mix, quick in zip(mixes(5), plan_mixes(PARTS, SHEET, mixes(5), kerf=EIGHTH), strict=True):
+    planner = Mixes(PARTS, SHEET, kerf=EIGHTH)
+    for mix in mixes(5):
+        quick = planner.plan(mix)
         parts = [Part(p.key, p.length, p.width, mix[p.key], p.may_turn) for p in PARTS]
         own = plan_sheets(parts, SHEET, kerf=EIGHTH)
         assert quick.bound == pytest.approx(own.bound, rel=1e-6)
@@ -41,19 +44,20 @@ def test_a_quick_plan_needs_no_more_sheets_than_a_plan_of_its_own() -> None:
 
 def test_a_part_that_a_mix_leaves_out_has_a_price() -> None:
     only = {PARTS[0].key: 50}
-    (vector,) = price_vectors(PARTS, SHEET, [only], kerf=EIGHTH)
+    vector = Mixes(PARTS, SHEET, kerf=EIGHTH).prices(only)
     assert set(vector.prices) == {part.key for part in PARTS}
 
 
 def test_limited_stock_takes_a_credit_off() -> None:
     stock = [*SHEET, Stock("offcut", 48, 48, cost=0, on_hand=4)]
     demand = {PARTS[4].key: 0, PARTS[0].key: 200}
-    (vector,) = price_vectors(PARTS, stock, [demand], kerf=EIGHTH)
+    planner = Mixes(PARTS, stock, kerf=EIGHTH)
+    vector = planner.prices(demand)
     assert vector.credit > 0
-    for mix, plan in zip(mixes(5), plan_mixes(PARTS, stock, mixes(5), kerf=EIGHTH), strict=True):
-        assert vector.bound(mix) <= plan.cost
+    for mix in mixes(5):
+        assert vector.bound(mix) <= planner.plan(mix).cost
 
 
 def test_an_unknown_part_in_a_mix_is_refused() -> None:
     with pytest.raises(ValueError, match="nobody"):
-        price_vectors(PARTS, SHEET, [{"nobody": 3}], kerf=EIGHTH)
+        Mixes(PARTS, SHEET, kerf=EIGHTH).prices({"nobody": 3})
