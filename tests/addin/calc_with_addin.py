@@ -20,7 +20,7 @@ from tests.engines import programs
 from tests.engines.calc import QUIET
 
 INSIDE = Path(__file__).with_name("inside.py")
-SECONDS, SCENARIO_SECONDS = 1200, 240
+SECONDS, SCENARIO_SECONDS = 2400, 600
 PLAIN_PATH = "/usr/bin:/bin"
 """Without the estimator on it: the add-in has to know where it is."""
 

@@ -12,7 +12,7 @@ from com.sun.star.awt import XCallback  # type: ignore[import-not-found]
 from com.sun.star.beans import PropertyValue  # type: ignore[import-not-found]
 from com.sun.star.connection import NoConnectException  # type: ignore[import-not-found]
 
-PATIENCE = 200
+PATIENCE = 500
 """Seconds."""
 
 
