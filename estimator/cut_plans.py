@@ -30,7 +30,7 @@ Progress = Callable[[str, float], None]
 Stop = Callable[[], bool]
 
 CANDIDATES, HELD_OUT, SEED = 16, 8, 20260917
-THOROUGH, QUICK = Effort(niceties=0), Effort(rounds=2, niceties=0)
+THOROUGH, QUICK = Effort(work=20 * 10**8), Effort(rounds=2, niceties=0)
 NEARLY_NONE, MOST = 0.01, 3.0
 BESIDES = "mock-ups and spares"
 RIP_STEP = {"in": Fraction(1, 64), "mm": Fraction(1, 10)}
@@ -70,12 +70,30 @@ def plan_cuts(
     pieces = typed["pieces"]
     needs = needs_of_mixes(project, model, typed)
     used = [each for each in project.materials if (pieces["material"] == each.key).any()]
-    plans = []
-    for number, material in enumerate(used):
+    return [
+        _plan_material(
+            project,
+            material,
+            pieces,
+            needs,
+            within(progress, number / len(used), (number + 1) / len(used), material.name),
+            stop,
+        )
+        for number, material in enumerate(used)
+    ]
+
+
+def within(progress: Progress | None, first: float, last: float, words: str = "") -> Progress:
+    """A progress from 0 to 1 told as the part from first to last of a longer one, never back."""
+    reached = first
+
+    def tell(doing: str, done: float) -> None:
+        nonlocal reached
+        reached = max(reached, first + (last - first) * done)
         if progress:
-            progress(f"planning {material.name}", number / len(used))
-        plans.append(_plan_material(project, material, pieces, needs, progress, stop))
-    return plans
+            progress(f"{words}: {doing}" if words else doing, reached)
+
+    return tell
 
 
 @dataclass(frozen=True)
@@ -156,7 +174,7 @@ def _plan_material(
     material: Material,
     pieces: pd.DataFrame,
     needs: Needs,
-    progress: Progress | None,
+    progress: Progress,
     stop: Stop | None,
 ) -> CutPlan:
     own = pieces[pieces["material"] == material.key]
@@ -165,18 +183,28 @@ def _plan_material(
     def of_own(demand: Demand) -> Demand:
         return {part.key: demand[part.key] for part in parts}
 
+    def prices_at(every: Sequence[Demand], first: float, last: float) -> list[PriceVector]:
+        found = []
+        for number, demand in enumerate(every):
+            progress("prices for other counts", first + (last - first) * number / len(every))
+            found.append(mixes.prices(demand))
+        return found
+
     kerf, trim = project.terms.kerf, _trim(project, material)
     mixes = Mixes(parts, stock, kerf=kerf, trim=trim)
-    plan = mixes.whole_plan(of_own(needs.base), THOROUGH, progress, stop)
-    base = PriceVector(plan.prices, plan.credit)
+    whole = within(progress, 0.0, 0.5)
+    plan = mixes.whole_plan(of_own(needs.base), THOROUGH, whole, stop)
     # The candidates first: the patterns met there make the corners, the starts, quick to price.
-    candidates = [(mixes.prices(demand), demand) for demand in map(of_own, needs.candidates)]
-    starts = [mixes.prices(of_own(each)) for each in needs.starts]
-    prices = _choose([base, *starts][:VECTORS], candidates)
+    candidates = [of_own(each) for each in needs.candidates]
+    owns = prices_at(candidates, 0.5, 0.7)
+    starts = prices_at([of_own(each) for each in needs.starts], 0.7, 0.8)
+    base = PriceVector(plan.prices, plan.credit)
+    prices = _choose([base, *starts][:VECTORS], list(zip(owns, candidates, strict=True)))
     by_floor = {each: mixes.plan(of_own(need), QUICK).sheets for each, need in needs.floors.items()}
     cut = CutPlan(material, tuple(parts), plan, of_own(needs.base), tuple(prices), 0.0, 1, by_floor)
-    share, whole = _margin(cut, mixes, [of_own(each) for each in needs.held_out])
-    return replace(cut, margin_share=share, margin_whole=whole)
+    held_out = [of_own(each) for each in needs.held_out]
+    share = _margin(cut, held_out, prices_at(held_out, 0.9, 1.0))
+    return replace(cut, margin_share=share)
 
 
 def _choose(
@@ -196,18 +224,18 @@ def _choose(
     return chosen
 
 
-def _margin(cut: CutPlan, mixes: Mixes, held_out: Sequence[Demand]) -> tuple[float, int]:
+def _margin(cut: CutPlan, held_out: Sequence[Demand], owns: Sequence[PriceVector]) -> float:
     """How far the live bound falls short of mixes' own bounds, at mixes it was not made from.
 
-    The share is the worst of them, rounded up to a tenth of a percent. The one whole sheet is for
-    what rounding to whole sheets costs: a good plan takes the rounded bound or one sheet more.
+    The worst of them, rounded up to a tenth of a percent. The whole sheet that is added besides is
+    for what rounding costs: a good plan takes the rounded bound or one sheet more.
     """
     share = 0.0
-    for demand in held_out:
+    for own, demand in zip(owns, held_out, strict=True):
         reached = cut.bound(demand)
         if reached > 0:
-            share = max(share, mixes.prices(demand).bound(demand) / reached - 1)
-    return math.ceil(round(share * 1000, 6)) / 1000, 1
+            share = max(share, own.bound(demand) / reached - 1)
+    return math.ceil(round(share * 1000, 6)) / 1000
 
 
 def _trim(project: Project, material: Material) -> Fraction:
