@@ -14,7 +14,7 @@ import json
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import ParamSpec, TypeVar
@@ -22,8 +22,11 @@ from typing import ParamSpec, TypeVar
 import rectpack
 from rectpack import guillotine
 
+from estimator.cut_plans import BESIDES, needs_of_floors
+from estimator.estimate import estimate
 from estimator.planner.cutting import Part, Stock, plan_sheets
 from estimator.planner.grid import common_divisor
+from estimator.project.templates import read_template
 
 
 @dataclass(frozen=True)
@@ -106,33 +109,36 @@ def timed(
     return result, time.perf_counter() - start
 
 
-def made_up_jobs() -> list[RivalJob]:
-    """A room, a floor and a property of one invented kit."""
-    kit = [
-        ("shelf", Fraction(36), Fraction(11), 2),
-        ("side", Fraction(24), Fraction(47, 4), 2),
-        ("top", Fraction(71, 2), Fraction(47, 4), 1),
-        ("back", Fraction(71, 2), Fraction(47, 2), 1),
-        ("cleat", Fraction(34), Fraction(3), 3),
-        ("ledge", Fraction(60), Fraction(11, 2), 1),
-        ("door", Fraction(93, 4), Fraction(141, 8), 2),
-    ]
-    return [
-        RivalJob(
-            f"{rooms} rooms of the made-up kit",
-            tuple((key, a, b, n * rooms) for key, a, b, n in kit),
-            (Fraction(96), Fraction(48)),
-            Fraction(1, 8),
-        )
-        for rooms in (2, 8, 60)
-    ]
+def demo_jobs() -> Iterator[RivalJob]:
+    """Each sheet material of the demo: the pieces of its least floor, and of the whole lodge.
+
+    As plain rectangles: no turning and no shared rips, for the packers know neither.
+    """
+    made = estimate(read_template("merrowby-lodge"))
+    floors = needs_of_floors(made.model, made.typed)
+    for cut in made.plans:
+        material = cut.material
+        if material.form == "sheet":
+            own = {floor: {p.key: need[p.key] for p in cut.parts} for floor, need in floors.items()}
+            del own[BESIDES]
+            least = min(own, key=lambda floor: sum(own[floor].values()))
+            trim = 2 * made.project.terms.trim
+            sheet = (material.length - trim, material.width - trim)
+            for name, demand in ((f"floor {least}", own[least]), ("whole lodge", cut.demand)):
+                parts = tuple(
+                    (part.key, Fraction(part.length), Fraction(part.width), demand[part.key])
+                    for part in cut.parts
+                    if demand[part.key]
+                )
+                job = f"{material.key}, {name}"
+                yield RivalJob(job, parts, sheet, made.project.terms.kerf)
 
 
-def main(jobs: Sequence[RivalJob] | None = None) -> None:
-    """Print the table for these jobs."""
+def main() -> None:
+    """Print the table of the demo's materials."""
     print("| job | pieces | bound | planner | s | rectpack | s | constraint model | s |")
     print("|---|---|---|---|---|---|---|---|---|")
-    for job in jobs or made_up_jobs():
+    for job in demo_jobs():
         (sheets, bound), own_time = timed(by_planner, job)
         packed, pack_time = timed(by_rectpack, job)
         modelled, model_time = timed(by_constraints, job, max(packed or 0, 2 * sheets))
