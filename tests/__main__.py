@@ -32,7 +32,7 @@ CHECKS = (
     ("ruff", "format", "--check", "."),
     ("ruff", "check", "."),
     ("mypy",),
-    ("pytest",),
+    ("pytest", "--numprocesses=auto", "--maxprocesses=4", "--dist=loadfile"),
 )
 
 
