@@ -8,38 +8,12 @@ above are copied down, and cells by column letter. Calc ends with this process.
 import json
 import subprocess
 import sys
-import time
+from pathlib import Path
 
-import uno
-from com.sun.star.beans import PropertyValue
-from com.sun.star.connection import NoConnectException
+sys.path.append(str(Path(__file__).parents[1] / "engines"))
+from over_uno import connect, desktop, option
 
-PATIENCE = 120
 XLSX = "Calc MS Excel 2007 XML"
-
-
-def option(name, value):
-    """A property as UNO wants it."""
-    made = PropertyValue()
-    made.Name, made.Value = name, value
-    return made
-
-
-def desktop(pipe):
-    """The desktop of the Calc that listens on the pipe."""
-    local = uno.getComponentContext()
-    resolver = local.ServiceManager.createInstanceWithContext(
-        "com.sun.star.bridge.UnoUrlResolver", local
-    )
-    until = time.monotonic() + PATIENCE
-    while True:
-        try:
-            far = resolver.resolve(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
-            return far.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", far)
-        except NoConnectException:
-            if time.monotonic() > until:
-                raise
-            time.sleep(0.2)
 
 
 def insert(book, sheet, above, copied, cells):
@@ -63,7 +37,7 @@ def main():
     given = json.loads(sys.argv[1])
     calc = subprocess.Popen(given["command"], stdin=subprocess.DEVNULL)
     try:
-        shown = desktop(given["pipe"])
+        shown = desktop(connect(given["pipe"]))
         for job in given["jobs"]:
             book = shown.loadComponentFromURL(job["source"], "_blank", 0, (option("Hidden", True),))
             for row in job["rows"]:
