@@ -10,10 +10,14 @@ import pandas as pd
 from estimator.cut_plans import CutPlan, Progress, Stop, plan_cuts, with_plans
 from estimator.expressions.tables import Model
 from estimator.expressions.value import Values, reckon
+from estimator.problems import Problem, ProblemsFound
 from estimator.project.records import Project
 from estimator.quantities import define_model
 from estimator.quantities.findings import Check
 from estimator.structure import RAIL_PIECES, add_pieces, lay_out_rows
+
+LARGEST_TOTAL = 10**13
+"""With its cents it has the 15 digits that a cell of a spreadsheet tells."""
 
 
 @dataclass(frozen=True)
@@ -46,7 +50,7 @@ def estimate(
 def reckon_book(project: Project, typed: dict[str, pd.DataFrame]) -> Estimate:
     """A workbook's figures under the plan it holds: its typed and planned columns, reckoned."""
     model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
-    return Estimate(project, model, tuple(checks), (), typed, reckon(model, typed))
+    return Estimate(project, model, tuple(checks), (), typed, in_money(reckon(model, typed)))
 
 
 def reckoned(
@@ -60,4 +64,14 @@ def reckoned(
     typed = with_plans(typed, plans)
     issued = reckon(model, typed, [model["headline"]["now"]])["headline"]["now"]
     typed["headline"] = typed["headline"].assign(issued=issued.to_numpy())
-    return Estimate(project, model, tuple(checks), tuple(plans), typed, reckon(model, typed))
+    values = in_money(reckon(model, typed))
+    return Estimate(project, model, tuple(checks), tuple(plans), typed, values)
+
+
+def in_money(values: Values) -> Values:
+    """The values, if their total can be told to the cent; raises ProblemsFound if not."""
+    total = float(values["price"]["total"].iloc[0])
+    if not abs(total) < LARGEST_TOTAL:  # nor is it, where a number ran over
+        expected, mend = f"less than {LARGEST_TOTAL:,}", "Look for an amount with too many digits."
+        raise ProblemsFound([Problem("Price, Quoted total", f"{total:g}", expected, mend)])
+    return values

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -75,10 +76,9 @@ def write_next(stored: Stored, book: ReadBook, planned: Estimate, target: Path) 
     Raises ProblemsFound, and writes nothing, when the target stands already.
     """
     new = ReadBook(planned.project, planned.typed, ())
-    written = _written(stored, book)
-    compared = comparison(written or book, new, stored.archive.name, target.name)
+    compared, is_as_written = _compared(stored, book, new, target)
     own = carried(stored, book, planned)
-    history = history_of(compared, written is not None, own.left, book.remarks)
+    history = history_of(compared, is_as_written, own.left, book.remarks)
     try:
         write_workbook(planned, target, replace(own.additions, history=history))
     except FileExistsError:
@@ -86,13 +86,16 @@ def write_next(stored: Stored, book: ReadBook, planned: Estimate, target: Path) 
     return Revision(target, compared, book.remarks, own.left)
 
 
-def _written(stored: Stored, book: ReadBook) -> ReadBook | None:
-    """The workbook as it was written, unless it counted otherwise then."""
-    found = read_as_written(stored)
-    if found is None:
-        return None
-    then, now = found.project.project, book.project.project
-    return found if (then.unit, then.currency) == (now.unit, now.currency) else None
+def _compared(
+    stored: Stored, book: ReadBook, new: ReadBook, target: Path
+) -> tuple[Comparison, bool]:
+    """With the workbook as it was written, and that it is so; with it as it was read where the
+    former is lost, counted otherwise then, or comes to no price."""
+    written, names = read_as_written(stored), (stored.archive.name, target.name)
+    if written:
+        with suppress(ProblemsFound):
+            return comparison(written, new, *names), True
+    return comparison(book, new, *names), False
 
 
 def history_of(

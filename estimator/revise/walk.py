@@ -23,6 +23,7 @@ from typing import Any
 
 import pandas as pd
 
+from estimator.estimate import in_money
 from estimator.expressions.tables import Model
 from estimator.expressions.value import reckon
 from estimator.problems import Problem, raise_if_any
@@ -65,7 +66,8 @@ class Walk:
 def price_walk(old: ReadBook, new: ReadBook) -> Walk:
     """The walk between two workbooks' totals, tax included.
 
-    Raises ProblemsFound when they count in different units or currencies.
+    Raises ProblemsFound when they count in different units or currencies, or a total on the way
+    is beyond what money can be told in.
     """
     raise_if_any(_incomparable(old.project, new.project))
     before, after = (_total_shown(each) for each in (old, new))
@@ -138,8 +140,8 @@ def _total(project: Project, plans: Sequence[Frames]) -> Decimal:
 
 
 def _total_of(model: Model, typed: Frames) -> Decimal:
-    total = reckon(model, typed, [model["price"]["total"]])["price"]["total"].iloc[0]
-    return Decimal(repr(float(total))).quantize(CENT)
+    values = in_money(reckon(model, typed, [model["price"]["total"]]))
+    return Decimal(repr(float(values["price"]["total"].iloc[0]))).quantize(CENT)
 
 
 def _under(model: Model, table: str, rows: pd.DataFrame, plans: Sequence[Frames]) -> pd.DataFrame:

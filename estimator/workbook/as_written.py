@@ -15,14 +15,15 @@ from xlsxwriter.worksheet import Worksheet
 
 from estimator.estimate import Estimate
 from estimator.expressions.tables import Table
-from estimator.problems import ProblemsFound
+from estimator.problems import ProblemsFound, raise_if_any
+from estimator.project.checks import check_project
 from estimator.project.frames import counts_grid, frames, plain, rows_of
 from estimator.project.records import RECORDS, Project, RoomCount
 from estimator.project.rows import project_from_rows
 from estimator.quantities import define_model
 from estimator.workbook.cells import write_words
 from estimator.workbook.layout import area, quoted
-from estimator.workbook.read import ReadBook
+from estimator.workbook.read import ReadBook, is_planned
 from estimator.workbook.stored import Stored
 from estimator.workbook.styles import Styles
 
@@ -103,14 +104,23 @@ def read_as_written(stored: Stored) -> ReadBook | None:
     try:
         held = json.loads("".join(map(str, pieces)))
         project = project_from_rows(held["inputs"], lambda table, row, name: table)
+        raise_if_any(check_project(project, lambda table, row, name: table))
         model, _ = define_model(project.project.unit, [floor.key for floor in project.floors])
         typed = frames(project)
         for table in model:
-            columns = {name: held["planned"][table.name][name] for name in _laid_out(table)}
+            columns = {name: _planned(table, name, held["planned"]) for name in _laid_out(table)}
             typed[table.name] = _with(typed.get(table.name), columns, table.kind == "form")
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError, ProblemsFound):
         return None
     return ReadBook(project, typed, ())
+
+
+def _planned(table: Table, name: str, planned: Any) -> list[Any]:
+    """What is kept of a column; raises ValueError when it cannot have stood there."""
+    cells = list(planned[table.name][name])
+    if not all(is_planned(table.definitions[name], each) for each in cells):
+        raise ValueError(f"{table.name}.{name}")
+    return cells
 
 
 def _with(frame: pd.DataFrame | None, columns: dict[str, list[Any]], is_form: bool) -> pd.DataFrame:

@@ -31,6 +31,9 @@ from estimator.workbook.positions import (
 from estimator.workbook.stored import Position, Stored, place, read_stored
 from estimator.workbook.typed import Remark, Said, typed_value
 
+LARGEST = 10**12
+"""Of what the planner wrote; what is typed is held to its own bounds."""
+
 
 @dataclass(frozen=True)
 class ReadBook:
@@ -186,12 +189,14 @@ def _planned_column(
 def _planned_value(definition: Definition, where: Position, stored: Stored, said: Said) -> Any:
     """What stands in a planned cell; what is not of its kind counts as nothing, and is said."""
     value = stored.cell(*where).value
-    fits = isinstance(value, str) if definition.is_text else _is_number(value)
-    if value is None or fits:
+    if is_planned(definition, value):
         return value
     said.remark(place(*where), f"holds {value!r} where a planned value stood; plan again")
     return None
 
 
-def _is_number(value: Any) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)
+def is_planned(definition: Definition, value: Any) -> bool:
+    """Whether a planned cell can hold the value: nothing, or words or a number as its column is."""
+    if value is None or definition.is_text:
+        return value is None or isinstance(value, str)
+    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) <= LARGEST

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import re
 import zipfile
+from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
@@ -219,8 +222,43 @@ class TestTheWorkbookAsItWasWritten:
         walk = next_of(edited(plain, edit)).comparison.walk
         assert {each.group for each in walk.steps if each.amount} <= {"plan"}
 
+    @pytest.mark.parametrize("value", ["a word", [1], True, 1e300, -1e300, float("nan")])
+    def test_what_cannot_have_been_planned_is_not_taken(self, plain: Path, value: object) -> None:
+        def edit(held: dict[str, Any]) -> None:
+            held["planned"]["materials"]["planned"][0] = value
+
+        assert read_as_written(read_stored(rewritten(plain, edit))) is None
+
+    def test_inputs_that_do_not_fit_together_are_not_taken(self, plain: Path) -> None:
+        def edit(held: dict[str, Any]) -> None:
+            held["inputs"]["contents"][0]["module"] = "no such module"
+
+        assert read_as_written(read_stored(rewritten(plain, edit))) is None
+
+    def test_a_total_beyond_money_is_passed_over(self, plain: Path) -> None:
+        def edit(held: dict[str, Any]) -> None:
+            held["inputs"]["terms"][0] |= {"distance": 10**12, "vehicle_rate": 10**12}
+
+        made = next_of(rewritten(plain, edit))
+        assert made.comparison.walk.before == made.comparison.walk.after
+
     def test_the_sheet_is_hidden(self, plain: Path) -> None:
         assert openpyxl.load_workbook(plain)["As written"].sheet_state == "hidden"
+
+
+def rewritten(path: Path, edit: Callable[[dict[str, Any]], None]) -> Path:
+    """The workbook with what it keeps of itself rewritten."""
+
+    def put(own: Workbook) -> None:
+        cells = cells_of_name(own, "as_written")
+        held = json.loads("".join(str(cell.value) for cell in cells))
+        edit(held)
+        text, most = json.dumps(held), 30_000
+        assert len(text) <= most * len(cells)
+        for at, cell in enumerate(cells):
+            cell.value = text[at * most : (at + 1) * most] or None
+
+    return edited(path, put, "Rewritten")
 
 
 @given(st.lists(st.floats(0, 1e9), min_size=1, max_size=9))
