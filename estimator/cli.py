@@ -295,7 +295,7 @@ def _stop_on_interrupt() -> Iterator[Callable[[], bool]]:
         if asked:
             raise KeyboardInterrupt
         asked.append(True)
-        err.print("Keeping the best plan so far; the live count takes a moment. Ctrl-C again to give up.")
+        err.print("Keeping the best plan so far, with its live count. Ctrl-C again to give up.")
 
     before = signal.signal(signal.SIGINT, ask)
     try:

@@ -77,18 +77,19 @@ def changes_between(old: Project, new: Project) -> tuple[Change, ...]:
 
 
 def identified(project: Project, record: type[Record]) -> dict[Identity, Record]:
-    """The rows of a table by what they are known by; a repeated one gets its number besides."""
+    """The rows of a table by what they are known by, without case; a repeated one gets its number
+    besides."""
     seen: Counter[Identity] = Counter()
     found: dict[Identity, Record] = {}
     for row in rows_of(project, record):
-        identity = _identity(record, row)
+        identity = tuple(map(str.casefold, _known_by(record, row)))
         seen[identity] += 1
         again = (f"({seen[identity]})",) if seen[identity] > 1 else ()
         found[identity + again] = row
     return found
 
 
-def _identity(record: type[Record], row: Record) -> Identity:
+def _known_by(record: type[Record], row: Record) -> Identity:
     if record in FORMS:
         return ()
     keyed = ("key",) if "key" in record.model_fields else tuple(record.model_fields)
@@ -97,17 +98,16 @@ def _identity(record: type[Record], row: Record) -> Identity:
 
 
 def _spelt(value: Any) -> str:
-    """Without case, and a number the same however many decimals it is spelt with."""
-    if isinstance(value, Decimal):
-        return f"{value.normalize():f}"
-    return str(value).casefold()
+    """A number the same however many decimals it is spelt with."""
+    return f"{value.normalize():f}" if isinstance(value, Decimal) else str(value)
 
 
 def _changes_of(group: Group, record: type[Record], old: Project, new: Project) -> Iterator[Change]:
     before, after = identified(old, record), identified(new, record)
     for identity in {**before, **after}:
         pair = before.get(identity), after.get(identity)
-        name = ", ".join(identity)
+        known_by = _known_by(record, after[identity] if pair[1] else before[identity])
+        name = ", ".join((*known_by, *identity[len(known_by) :]))
         if pair[0] and pair[1]:
             units = old.project.unit, new.project.unit
             for label, *shown in _differences(record, pair[0], pair[1], units):

@@ -14,7 +14,7 @@ from estimator.quantities.price import DIRECT
 from estimator.workbook.layout import Placed, form_rows
 from estimator.workbook.styles import INK
 
-BAR = "#6E8F78"
+BAR, BARS_WIDTH = "#6E8F78", 460
 WALK_CHART = "Price walk from total to total"
 RISE, FALL = "#B5533C", "#2F6B8A"
 SHOWN_FROM = 0.5
@@ -35,16 +35,14 @@ def cost_by_kind(book: Workbook, price: Placed) -> None:
     """A bar for each kind of direct cost, beside the build-up."""
     rows = form_rows(price)
     first, last = rows[DIRECT[0]], rows[DIRECT[-1]]
-    _bars(
-        book, price.sheet, "Direct cost by kind", price, (first, last), (0, 1), f"A{price.last + 4}"
-    )
+    _bars(book, price.sheet, "Direct cost by kind", price, (first, last), (0, 1), 0)
 
 
 def price_by_room_type(book: Workbook, types: Placed, price: Placed) -> None:
     """A bar for each room type's part of the quoted price."""
     columns = (types.columns["name"], types.columns["line_price"])
     rows = (types.first, types.last - 1)
-    _bars(book, types.sheet, "Price by room type", price, rows, columns, f"D{price.last + 4}")
+    _bars(book, types.sheet, "Price by room type", price, rows, columns, BARS_WIDTH + 15)
 
 
 def _bars(
@@ -54,8 +52,9 @@ def _bars(
     beside: Placed,
     rows: tuple[int, int],
     columns: tuple[int, int],
-    where: str,
+    from_left: int,
 ) -> None:
+    """Below the build-up, so many dots from the left, however wide its columns are."""
     chart = book.add_chart({"type": "bar"})
     chart.add_series(
         {
@@ -71,8 +70,9 @@ def _bars(
         {"num_format": "#,##0", "major_gridlines": {"visible": True, "line": {"color": "#DDDDDD"}}}
     )
     chart.set_y_axis({"reverse": True})
-    chart.set_size({"width": 460, "height": 300})
-    book.get_worksheet_by_name(beside.sheet).insert_chart(where, chart)
+    chart.set_size({"width": BARS_WIDTH, "height": 300})
+    sheet_of_price = book.get_worksheet_by_name(beside.sheet)
+    sheet_of_price.insert_chart(beside.last + 3, 0, chart, {"x_offset": from_left})
 
 
 def price_walk(
