@@ -23,8 +23,8 @@ from rich.table import Table
 from estimator import __version__
 from estimator.addin.commands import app as addin
 from estimator.addin.commands import watch
-from estimator.files import free_names
-from estimator.problems import Problem, ProblemsFound
+from estimator.files import free_names, refuse_existing
+from estimator.problems import ProblemsFound, raise_if_any
 
 if TYPE_CHECKING:  # the commands import what they need, so that a short one answers at once
     from estimator.estimate import Estimate
@@ -69,7 +69,9 @@ def start(book: Book, template: TemplateName = DEMO) -> None:
     from estimator.workbook.write import write_workbook
 
     refuse_existing([book])
-    estimate = _plan(read_template(template))
+    project = read_template(template)
+    facts = project.project.model_copy(update={"issued": date.today()})
+    estimate = _plan(project.model_copy(update={"project": facts}))
     write_workbook(estimate, book)
     out.print(f"Wrote {escape(str(book))}. Type room counts on its sheet Counts.")
 
@@ -224,6 +226,8 @@ def receive(
     wanted = wanted_awards(award or [])
     read = read_workbook(book)
     received = receive_answers(reckon_book(read.project, read.typed), requests)
+    if not received.bids:
+        raise_if_any(received.problems)
     for problem in received.problems:
         err.print(f"[bold]{escape(problem.place)}[/bold]: {escape(problem.told())}")
     taken = choose_awards(received.bids, wanted) if award else []
@@ -302,27 +306,6 @@ def _stop_on_interrupt() -> Iterator[Callable[[], bool]]:
         yield lambda: bool(asked)
     finally:
         signal.signal(signal.SIGINT, before)
-
-
-def refuse_existing(paths: Sequence[Path]) -> None:
-    """Raise if a file stands where one is to be written, or its folder is missing."""
-    problems = [
-        Problem(
-            str(path),
-            "a file",
-            "a name that is free",
-            "Choose another name; nothing is written over.",
-        )
-        for path in paths
-        if path.exists()
-    ]
-    problems += [
-        Problem(str(path), "no such folder", "an existing folder", "Make the folder first.")
-        for path in paths
-        if not path.parent.is_dir()
-    ]
-    if problems:
-        raise ProblemsFound(problems)
 
 
 def _print_walk(found: Comparison) -> None:

@@ -4,9 +4,27 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+
+from estimator.problems import Problem, raise_if_any
+
+
+def refuse_existing(paths: Sequence[Path]) -> None:
+    """Raise ProblemsFound if a file stands where one is to be written, or its folder is missing."""
+    mend = "Choose another name, or move it away; nothing is written over."
+    problems = [
+        Problem(str(path), "a file", "a name that is free", mend)
+        for path in paths
+        if path.exists() or path.is_symlink()
+    ]
+    problems += [
+        Problem(str(path), "no such folder", "an existing folder", "Make the folder first.")
+        for path in paths
+        if not path.parent.is_dir()
+    ]
+    raise_if_any(problems)
 
 
 @contextmanager

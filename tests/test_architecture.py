@@ -14,7 +14,7 @@ ALLOWED = {
     "units": set(),
     "problems": set(),
     "data": set(),
-    "files": set(),
+    "files": {"problems"},
     "expressions": {"units"},
     "planner": set(),
     "project": {"problems", "data", "units"},

@@ -6,11 +6,14 @@ import os
 import re
 import subprocess
 import sys
+from datetime import date, timedelta
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 from estimator.cli import app
+from estimator.workbook.read import read_workbook
 
 README = Path(__file__).parents[1] / "README.md"
 
@@ -38,6 +41,25 @@ def command_names() -> list[str]:
         each.name or (each.callback.__name__ if each.callback else "")
         for each in app.registered_commands
     )
+
+
+def test_a_started_workbook_is_dated_today(started: Path) -> None:
+    issued = read_workbook(started / "wall.xlsx").project.project.issued
+    assert date.today() - issued <= timedelta(days=1)
+
+
+@pytest.mark.parametrize("command", ["quote", "check", "revise"])
+def test_a_total_beyond_money_is_told(command: str, started: Path) -> None:
+    """Each number is within its bounds; together they have more digits than a cell tells."""
+    book = openpyxl.load_workbook(started / "wall.xlsx")
+    for name in ("terms_distance", "terms_vehicle_rate"):
+        (where,) = book.defined_names[name].destinations
+        book[where[0]][where[1].replace("$", "")] = 10**12
+    book.save(started / "dear.xlsx")
+    result = run(command, "dear.xlsx", folder=started)
+    assert result.returncode == 2
+    assert "Price, Quoted total" in result.stderr
+    assert "Traceback" not in result.stderr
 
 
 @pytest.mark.parametrize("name", command_names())

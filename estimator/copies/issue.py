@@ -26,7 +26,7 @@ from estimator.documents.labels import labels_html
 from estimator.documents.pdf import has_pdf, pdf_of
 from estimator.documents.quote import quote_html
 from estimator.estimate import Estimate
-from estimator.files import free_names, whole_file
+from estimator.files import free_names, refuse_existing, whole_file
 from estimator.problems import Problem, raise_if_any
 from estimator.project.frames import frames
 from estimator.project.records import Project
@@ -112,17 +112,6 @@ def failing_checks(estimate: Estimate) -> Iterator[Problem]:
         if check["state"] == FAIL:
             place = f"Checks, {check['label']}"
             yield Problem(place, f"{check['found']:g}", "0 before a price leaves", check["mend"])
-
-
-def refuse_existing(paths: Sequence[Path]) -> None:
-    """Raise ProblemsFound if anything stands where a file is to be written."""
-    raise_if_any(
-        Problem(
-            str(path), "a file", "a name that is free", "Move it away; nothing is written over."
-        )
-        for path in paths
-        if path.exists()
-    )
 
 
 def _registered(planned: Estimate, copies: Sequence[Copy], today: date) -> Estimate:

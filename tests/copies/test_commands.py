@@ -104,6 +104,7 @@ class TestReceived:
     def test_a_file_that_is_no_answer_is_told_and_nothing_awarded(self, issued: Path) -> None:
         before = sorted(each.name for each in issued.iterdir())
         told = run(issued, "receive", "wall rev B.xlsx", "wall.xlsx", "--award", "lowest")
+        assert told.returncode == 2
         assert "a price request of this tool" in told.stderr
         assert "Traceback" not in told.stderr
         assert sorted(each.name for each in issued.iterdir()) == before
