@@ -19,8 +19,8 @@ HOW_TO = (
     "that says look wants a glance.",
     "The sheet count is the cut plan's own while counts stand as planned. Once they move it is a "
     "proven least number with a measured margin; plan again for the exact count.",
-    "To add a row, insert it above the line that says so and copy the formulas down. Sheets are "
-    "protected without a password, only against slips.",
+    "To add a row, take the sheet's protection off (it has no password and guards against slips), "
+    "insert the row above the line that says so, and copy the formulas down.",
 )
 KEY = (
     ("✎ typed", STRAW, "You type it. Change it freely."),
