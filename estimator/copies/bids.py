@@ -14,7 +14,7 @@ from estimator.copies.request_model import AWARDED, LOWEST, bids_model
 from estimator.expressions.value import reckon
 from estimator.problems import Problem, raise_if_any
 from estimator.project.checks import check_project
-from estimator.project.records import PALLET, Facts, Price, Project
+from estimator.project.records import PALLET, RECORDS, Facts, Price, Project
 
 CENT = Decimal("0.01")
 
@@ -109,10 +109,15 @@ def award(project: Project, awarded: Sequence[Bid]) -> Project:
         "materials": tuple(_sourced(each, by_item) for each in project.materials),
         "containers": tuple(_container(each, by_item) for each in project.containers),
     })  # fmt: skip
-    raise_if_any(
-        check_project(changed, lambda table, row, name: f"{table} {row + 1} {name}".strip())
-    )
+    raise_if_any(check_project(changed, _place))
     return changed
+
+
+def _place(table: str, row: int, name: str) -> str:
+    """As the workbook names it: Containers, row 2, Price."""
+    record = next(each for each in RECORDS if each.table == table)
+    label = f", {record.columns()[name][0].label}" if name else ""
+    return f"{record.title}, row {row + 1}{label}"
 
 
 def source_of(bid: Bid) -> str:

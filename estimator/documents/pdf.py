@@ -20,7 +20,7 @@ def has_pdf() -> bool:
 def require_pdf() -> None:
     """Raise ProblemsFound when the extra `pdf`, or a library that it needs itself, is missing."""
     if not has_pdf():
-        mend = "Install it: pip install 'estimator[pdf]'. Or print the HTML page from a browser."
+        mend = "In its checkout: pip install '.[pdf]'. Or print the HTML page from a browser."
         raise ProblemsFound([Problem("PDF", "", "the extra pdf of this tool", mend)])
 
 
