@@ -45,7 +45,10 @@ def dive(rounder: Rounder, base: Sheets, proper: bool) -> Sheets:
         best = min(best, rounder.fill(sheets), key=rounder.rank)
         noise = max(0.0, spare) / (1 + value)
         choose = _by_looking_ahead if proper else _by_loss
-        sheets.update(_whole(rounder, times) or choose(rounder, times, duals, left, noise))
+        fixed = _whole(rounder, times) or choose(rounder, times, duals, left, noise)
+        if not fixed:
+            break
+        sheets.update(fixed)
         left = rounder.left(sheets)
     return best
 
@@ -111,7 +114,7 @@ def _by_looking_ahead(
         rounder.master.ask_rest(rest, proper=True)
         return rounder.master.solve_rest()[2] + rounder.random.uniform(0, 0.3 * noise)
 
-    return Counter([min((column for _, column in likely), key=needs)])
+    return Counter([min((column for _, column in likely), key=needs)] if likely else [])
 
 
 def _by_loss(rounder: Rounder, times: Floats, duals: Floats, left: Ints, noise: float) -> Sheets:
@@ -128,4 +131,4 @@ def _by_loss(rounder: Rounder, times: Floats, duals: Floats, left: Ints, noise: 
         blur = rounder.random.uniform(0, noise)
         return float(rounder.costs[column.stock]) - float(duals[column.parts] @ kept) + blur
 
-    return Counter([min(tries, key=loss)])
+    return Counter([min(tries, key=loss)] if tries else [])

@@ -199,7 +199,7 @@ def _write_inputs(
     sheet: Worksheet, top: int, history: History, styles: Styles
 ) -> tuple[int, Names]:
     """Every change of input; returns the row below, and its name."""
-    about = "Every cell that was typed anew, by the part of the price that it belongs to."
+    about = "Every input that differs, by the part of the price that it belongs to."
     _write_head(sheet, top, "Changes of input", about, styles)
     headers = ("Part", "Table", "Row", "Field", "Before", "After")
     _write_headers(sheet, top + 2, headers, styles)
