@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from estimator.planner.cutting import plan_sheets
+from estimator.planner.cutting import Effort, plan_sheets
 from tests.planner.checking import plan_faults
 from tests.planner.made_jobs import MadeJob, all_made_jobs
 
@@ -19,6 +19,13 @@ def quick(job: MadeJob) -> bool:
 @pytest.mark.slow
 @pytest.mark.parametrize("job", list(filter(quick, all_made_jobs())), ids=lambda job: job.name)
 def test_right_and_at_most_one_sheet_above_the_bound(job: MadeJob) -> None:
-    plan = plan_sheets(job.parts, job.stock, kerf=job.kerf, trim=job.trim, stages=job.stages)
+    plan = plan_sheets(
+        job.parts,
+        job.stock,
+        kerf=job.kerf,
+        trim=job.trim,
+        stages=job.stages,
+        effort=Effort(work=5 * 10**8),
+    )
     assert not plan_faults(plan, job.parts, job.kerf, job.trim, job.stages)
     assert plan.sheets <= math.ceil(plan.bound) + 1
