@@ -107,6 +107,6 @@ class TestPdf:
         monkeypatch.setitem(sys.modules, "weasyprint", None)
         page = tmp_path / "quote.html"
         page.write_text("<p>x</p>")
-        with pytest.raises(ProblemsFound, match=r"estimator\[pdf\]"):
+        with pytest.raises(ProblemsFound, match=r"'\.\[pdf\]'"):
             write_pdf(page)
         assert [each.name for each in tmp_path.iterdir()] == ["quote.html"]
