@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import subprocess
-import sys
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -14,17 +11,9 @@ import pytest
 
 from estimator.cli import app
 from estimator.workbook.read import read_workbook
+from tests.commands import run
 
 README = Path(__file__).parents[1] / "README.md"
-
-
-def run(*words: str, folder: Path) -> subprocess.CompletedProcess[str]:
-    """The installed command, in a folder of its own, with a plain terminal."""
-    command = [sys.executable, "-m", "estimator", *words]
-    environment = {**os.environ, "NO_COLOR": "1", "COLUMNS": "200", "TERM": "dumb"}
-    return subprocess.run(
-        command, cwd=folder, env=environment, capture_output=True, text=True, check=False
-    )
 
 
 @pytest.fixture(scope="module")

@@ -14,7 +14,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from estimator.planner.grid import Frame, Ints, Job, Steps
+from estimator.planner.grid import Frame, Ints, Job, Steps, Whole
 
 Contents = tuple[tuple[int, int], ...]  # (shape's place in the frame, copies), largest first
 
@@ -104,15 +104,13 @@ def full_of(job: Job, number: int, place: int, most: int) -> Column:
     return make_column(job, number, [make_section(frame, [strip] * beside)])
 
 
-def stretch(values: Ints, steps: Steps, value: Ints | int, most: int | None = None) -> None:
-    """Let up to ``most`` copies of a thing worth ``value`` join what each point holds, in place.
+def stretch(values: Whole, steps: Steps, value: Whole | int) -> None:
+    """Let any number of copies of a thing worth ``value`` join what each point holds, in place.
 
     ``values`` stands along the points; further axes are jobs done side by side. Copies double
-    (1, 2, 4, ...), the last leap being cut short by running it only as often as needed.
+    (1, 2, 4, ...).
     """
-    for power, (start, left) in enumerate(steps.leaps):
-        if most is not None and most >> power == 0:
-            break
+    for power, (start, left) in enumerate(steps):
         gain = values.take(left, axis=0)
         gain += value if power == 0 else value << power
         rest = values[start:]

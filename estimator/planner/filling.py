@@ -21,8 +21,8 @@ from estimator.planner.columns import (
     make_section,
     make_strip,
 )
-from estimator.planner.grid import Axis, Ints
-from estimator.planner.pricing import Pricer, Whole
+from estimator.planner.grid import Axis, Ints, Whole
+from estimator.planner.pricing import Pricer
 
 CALL = 3000  # points that take as long as the calls for one row of them
 

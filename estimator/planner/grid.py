@@ -12,7 +12,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,9 @@ from numpy.typing import NDArray
 from estimator.planner.parts import Misfit, Part, PartDoesNotFit, Stock, exact
 
 Ints = NDArray[np.int64]
+Whole = NDArray[np.signedinteger[Any]]  # in 32 or in 64 bits
+Steps = tuple[tuple[int, Ints], ...]
+"""For 1, 2, 4, ... copies of a size: where it first fits, and the points left over from there."""
 FirstCut = Literal["across", "along"]
 
 
@@ -32,14 +35,6 @@ class Shape:
     width: Fraction
     pieces: int
     turned: bool
-
-
-@dataclass(frozen=True)
-class Steps:
-    """For 1, 2, 4, ... copies of a size: where it first fits, and the point left over there."""
-
-    copies: int
-    leaps: tuple[tuple[int, Ints], ...]
 
 
 @dataclass(frozen=True)
@@ -67,7 +62,7 @@ class Axis:
         while copies * size <= self.capacity:
             leaps.append(self.leap(copies * size))
             copies *= 2
-        return Steps(self.capacity // size, tuple(leaps))
+        return tuple(leaps)
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import IntEnum
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,7 +29,7 @@ from estimator.planner.columns import (
     make_strip,
     stretch,
 )
-from estimator.planner.grid import Axis, Frame, Ints, Job, Steps, whole_axis
+from estimator.planner.grid import Axis, Frame, Ints, Job, Steps, Whole, whole_axis
 
 BATCH = 256  # sections worked out side by side for a proof
 BLOCK = 256  # rough limits worked out side by side
@@ -42,7 +41,6 @@ TRACE = 10_000  # points that take as long as the rest of pricing does per shape
 OFTEN = 48  # sections remembered
 
 Floats = NDArray[np.float64]
-Whole = NDArray[np.signedinteger[Any]]  # in 32 or in 64 bits
 
 
 class Care(IntEnum):

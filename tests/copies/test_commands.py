@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import subprocess
-import sys
 from decimal import Decimal
 from hashlib import sha256
 from pathlib import Path
@@ -18,6 +15,7 @@ from estimator.estimate import reckon_book
 from estimator.project.templates import read_template
 from estimator.workbook.read import read_workbook
 from estimator.workbook.write import write_workbook
+from tests.commands import run
 from tests.copies.estimates import level
 from tests.copies.in_calc import typed_in_calc
 from tests.copies.parts import parts_of
@@ -26,21 +24,12 @@ from tests.documents.reading import foreign, parse, text_of
 from tests.engines import calc, cells
 
 
-def run(folder: Path, *words: str) -> subprocess.CompletedProcess[str]:
-    """The installed command, in a folder of its own, with a plain terminal."""
-    command = [sys.executable, "-m", "estimator", *words]
-    environment = {**os.environ, "NO_COLOR": "1", "COLUMNS": "200", "TERM": "dumb"}
-    return subprocess.run(
-        command, cwd=folder, env=environment, capture_output=True, text=True, check=False
-    )
-
-
 @pytest.fixture(scope="module")
 def issued(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with a workbook, its next revision and all its copies."""
     folder = tmp_path_factory.mktemp("issued")
     write_workbook(level(read_template("one-wall")), folder / "wall.xlsx")
-    told = run(folder, "issue", "wall.xlsx", *TO_ALL)
+    told = run("issue", "wall.xlsx", *TO_ALL, folder=folder)
     assert told.returncode == 0, told.stderr
     for path in folder.iterdir():
         assert path.name == "wall.xlsx" or f"Wrote {path.name}." in told.stdout
@@ -91,8 +80,8 @@ class TestReceived:
             cell = filled(len(lines))
             typing = {**cell.head(name), **cell.priced(0, price, 1, 2)}
             typed_in_calc(request, [typing], [], issued / f"{name}.xlsx")
-        told = run(issued, "receive", "wall rev B.xlsx", "North.xlsx", "South.xlsx", "--award",
-                   "lowest")  # fmt: skip
+        told = run("receive", "wall rev B.xlsx", "North.xlsx", "South.xlsx", "--award",
+                   "lowest", folder=issued)  # fmt: skip
         assert told.returncode == 0, told.stderr
         assert re.search(r"South.*lowest awarded", told.stdout)
         bids = set(cells.values(issued / "wall rev B bids.xlsx").values())
@@ -103,7 +92,7 @@ class TestReceived:
 
     def test_a_file_that_is_no_answer_is_told_and_nothing_awarded(self, issued: Path) -> None:
         before = sorted(each.name for each in issued.iterdir())
-        told = run(issued, "receive", "wall rev B.xlsx", "wall.xlsx", "--award", "lowest")
+        told = run("receive", "wall rev B.xlsx", "wall.xlsx", "--award", "lowest", folder=issued)
         assert told.returncode == 2
         assert "a price request of this tool" in told.stderr
         assert "Traceback" not in told.stderr
@@ -121,7 +110,7 @@ class TestReceived:
         folder = issued / "after"
         folder.mkdir()
         (folder / "wall.xlsx").write_bytes((issued / "wall rev B.xlsx").read_bytes())
-        told = run(folder, "receive", "wall.xlsx", "../hostile.xlsx", "--award", "lowest")
+        told = run("receive", "wall.xlsx", "../hostile.xlsx", "--award", "lowest", folder=folder)
         assert told.returncode == 0, told.stderr
         (revision,) = (each for each in folder.glob("wall rev *.xlsx") if "bids" not in each.name)
         for book in (revision, folder / "wall bids.xlsx"):
@@ -151,7 +140,7 @@ def test_locale_gives_paper_date_and_money(tmp_path: Path) -> None:
     estimate = level(project.model_copy(update={"project": facts}))
     book = tmp_path / "wand.xlsx"
     write_workbook(estimate, book)
-    told = run(tmp_path, "issue", "wand.xlsx", "--to", "purchaser")
+    told = run("issue", "wand.xlsx", "--to", "purchaser", folder=tmp_path)
     assert told.returncode == 0, told.stderr
     page = text_of((tmp_path / "wand rev B quote.html").read_text())
     assert re.search(r"\d{1,2}\. (?:Januar|Februar|März|April|Mai|Juni|Juli|August|September|"
