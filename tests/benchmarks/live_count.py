@@ -3,7 +3,7 @@
 `python -m tests.benchmarks.live_count merrowby-lodge 200` plans that many random room mixes, from
 nothing to three times each count, and compares the workbook's bound, the bound with its margin, and
 the plain rule of area over a usual yield with what the plan takes. The mixes differ from those that
-the bound and its margin were made from.
+the bound and its margin were made from. How far it has come goes to standard error.
 """
 
 from __future__ import annotations
@@ -13,9 +13,7 @@ import sys
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import lru_cache
-from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -30,6 +28,7 @@ from estimator.project.templates import read_template
 SEED = 4711
 EFFORT = Effort(rounds=12, work=10**9, niceties=0)
 WORKERS = 2
+BATCH = 10  # mixes that share the patterns met; what they are does not depend on the workers
 
 
 @dataclass(frozen=True)
@@ -48,14 +47,9 @@ def job(template: str) -> Estimate:
     return estimate(read_template(template))
 
 
-@lru_cache(maxsize=8)
-def planner(template: str, material: str) -> Mixes:
-    made = job(template)
-    cut = next(each for each in made.plans if each.material.key == material)
-    own = cut.material
-    trim = made.project.terms.trim if own.form == "sheet" else Fraction(0)
-    stock = [Stock(own.key, own.length, own.width)]
-    return Mixes(cut.parts, stock, kerf=made.project.terms.kerf, trim=trim)
+def planner(made: Estimate, cut: CutPlan) -> Mixes:
+    stock = [Stock(cut.material.key, cut.material.length, cut.material.width)]
+    return Mixes(cut.parts, stock, kerf=made.project.terms.kerf, trim=made.project.terms.trim)
 
 
 def moved_counts(made: Estimate, times: Sequence[float]) -> pd.DataFrame:
@@ -66,31 +60,44 @@ def moved_counts(made: Estimate, times: Sequence[float]) -> pd.DataFrame:
     return counts
 
 
-def outcomes(template: str, times: Sequence[float]) -> list[Outcome]:
-    """One mix: what the workbook's own formulas give beside a plan for that mix."""
+def outcomes(template: str, batch: Sequence[Sequence[float]]) -> list[Outcome]:
+    """Some mixes: what the workbook's own formulas give beside a plan for each mix."""
     made = job(template)
+    sheets = [cut for cut in made.plans if cut.material.form == "sheet"]
+    planners = [planner(made, cut) for cut in sheets]
+    found = []
+    for times in batch:
+        need, live = live_count(made, times)
+        found += [
+            outcome(made, cut, mixes, need, live[cut.material.key])
+            for cut, mixes in zip(sheets, planners, strict=True)
+        ]
+    return found
+
+
+def live_count(
+    made: Estimate, times: Sequence[float]
+) -> tuple[Demand, dict[str, tuple[float, float]]]:
+    """Pieces needed at a mix; by material the workbook's bound and what it orders."""
     typed = {**made.typed, "counts": moved_counts(made, times)}
     materials, pieces = made.model["materials"], made.model["pieces"]
     values = reckon(made.model, typed, [materials["order"], pieces["needed"]])
-    need = needed(values)
-    live = values["materials"].set_index("key")
-    return [
-        outcome(template, cut, need, live.loc[cut.material.key])
-        for cut in made.plans
-        if cut.material.form == "sheet"
-    ]
+    own = values["materials"]
+    live = zip(own["bound"].to_list(), own["order"].to_list(), strict=True)
+    return needed(values), dict(zip(own["key"].to_list(), live, strict=True))
 
 
-def outcome(template: str, cut: CutPlan, need: Demand, live: pd.Series[Any]) -> Outcome:
-    """Of one material; ``live``: its row of the workbook."""
+def outcome(
+    made: Estimate, cut: CutPlan, mixes: Mixes, need: Demand, live: tuple[float, float]
+) -> Outcome:
+    """Of one material; ``live``: the workbook's bound and order."""
     own = {part.key: need[part.key] for part in cut.parts}
-    wanted = any(own.values())
-    planned = planner(template, cut.material.key).plan(own, EFFORT).sheets if wanted else 0
+    planned = mixes.plan(own, EFFORT).sheets if any(own.values()) else 0
     area = sum(own[part.key] * float(part.length) * float(part.width) for part in cut.parts)
     sheet = float(cut.material.length) * float(cut.material.width)
-    usual = float(job(template).project.terms.waste_yield)
+    usual = float(made.project.terms.waste_yield)
     by_area = math.ceil(area / sheet / usual)
-    return Outcome(cut.material.key, planned, live["bound"], int(live["order"]), by_area)
+    return Outcome(cut.material.key, planned, live[0], int(live[1]), by_area)
 
 
 def mixes(template: str, number: int) -> Iterator[list[float]]:
@@ -130,13 +137,19 @@ HEAD = (
 )
 
 
+def measured(template: str, number: int) -> Iterator[Outcome]:
+    """Outcomes at so many mixes, in their order; says on standard error how many are done."""
+    every = list(mixes(template, number))
+    batches = [every[start : start + BATCH] for start in range(0, number, BATCH)]
+    with ProcessPoolExecutor(WORKERS) as pool:
+        for done, some in enumerate(pool.map(outcomes, [template] * len(batches), batches), 1):
+            print(f"{min(done * BATCH, number)} of {number} mixes", file=sys.stderr, flush=True)
+            yield from some
+
+
 def main() -> None:
     template, number = sys.argv[1], int(sys.argv[2])
-    with ProcessPoolExecutor(WORKERS) as pool:
-        every = [template] * number
-        found = [
-            each for some in pool.map(outcomes, every, mixes(template, number)) for each in some
-        ]
+    found = list(measured(template, number))
     print(HEAD)
     print("|" + "---|" * 9)
     for material in dict.fromkeys(each.material for each in found):
