@@ -88,11 +88,19 @@ def make_column(job: Job, number: int, sections: Iterable[SectionCut]) -> Column
     together = counted(sections)
     yields: Counter[int] = Counter()
     for section, times in together:
-        for strip, many in section.strips:
-            for place, copies in strip.contents:
-                shape = job.shapes[frame.shapes[place]]
-                yields[shape.part] += shape.pieces * copies * many * times
+        for part, pieces in yields_of(job, frame, section.strips).items():
+            yields[part] += pieces * times
     return Column(number, frame.stock, together, tuple(sorted(yields.items())))
+
+
+def yields_of(job: Job, frame: Frame, strips: Iterable[tuple[StripCut, int]]) -> Counter[int]:
+    """Pieces by part in these strips, each so many times."""
+    yields: Counter[int] = Counter()
+    for strip, many in strips:
+        for place, copies in strip.contents:
+            shape = job.shapes[frame.shapes[place]]
+            yields[shape.part] += shape.pieces * copies * many
+    return yields
 
 
 def full_of(job: Job, number: int, place: int, most: int) -> Column:

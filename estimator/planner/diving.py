@@ -1,13 +1,16 @@
 """Diving: fix sheets one after the other, with the linear programme solved anew for the rest.
 
 Towards the end the rest is a handful of pieces, and a programme whose patterns make pieces in
-excess promises too much. A proper dive therefore allows only patterns within the rest, found by
-filling single sheets at the programme's prices; it guides better and takes longer.
+excess promises too much. A deep dive therefore allows only patterns within the rest, found by
+filling single sheets at the programme's prices; and its last sheets come all at once, from a
+whole-number programme over the patterns found. It finds more and takes longer.
 """
 
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import dataclass
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -21,30 +24,56 @@ from estimator.planner.tidying import leaner
 if TYPE_CHECKING:
     from estimator.planner.rounding import Rounder, Sheets
 
-ROUNDS = 12  # of pricing before the next sheets are fixed,
-ROUNDS_SECTIONED = 4  # with three stages, where pricing takes longer
-FILLS = 3  # sheets filled per frame and round of a proper dive, at blurred prices
-BLUR = 0.05
+GATHERED = 3  # sheets filled per frame for the last programme, at blurred prices
+BLUR, WIDE = 0.1, 0.3  # how far, and how far when patterns are gathered for the last sheets
 TRIES = 4  # sheets tried before the best one is fixed
-HOPE = 0.2  # sheets by which a proper programme may overrate what is needed
+HOPE = 0.2  # sheets by which such a programme may overrate what is needed
 
 
-def dive(rounder: Rounder, base: Sheets, proper: bool) -> Sheets:
+@dataclass(frozen=True)
+class Reach:
+    """How far dives go.
+
+    ``rounds`` of pricing before the next sheets are fixed; ``fills`` of a sheet in each, per frame,
+    when deep. ``last``: sheets that one whole-number programme makes, after so many ``gatherings``
+    of patterns, of which it sees those that lose at most a ``share`` of what may be lost in all;
+    ``nodes``: how far it is looked into.
+    """
+
+    rounds: int
+    fills: int
+    last: int
+    gatherings: int
+    share: float
+    nodes: int
+
+
+FLAT = Reach(rounds=12, fills=3, last=16, gatherings=30, share=1.0, nodes=500)
+SECTIONED = Reach(rounds=3, fills=1, last=8, gatherings=8, share=0.4, nodes=40)
+
+
+def dive(rounder: Rounder, base: Sheets, deep: bool = False) -> Sheets:
     """The best plan met on a dive from the linear programme's sheets, a few of them left out."""
-    master = rounder.master
+    master, reach = rounder.master, _reach(rounder)
+    dearest = float(max(rounder.costs))
     sheets = Counter(base)
     left = rounder.left(sheets)
     best = rounder.fill(sheets)
     # With limited stock the rest's programme would not know what is left of it.
-    while left.any() and rounder.cost(best) > rounder.target and not master.limited:
-        times, duals, value = _solve(rounder, left, proper)
-        spare = float(rounder.target - rounder.cost(sheets)) - value
-        if spare < (-HOPE if proper else -1e-6):
+    while left.any() and rounder.may_go_on(best) and not master.limited:
+        times, duals, value = _solve(rounder, left, deep)
+        room = float(rounder.target - rounder.cost(sheets))
+        spare = room - value
+        if spare < (-HOPE if deep else -1e-6):
             break  # this way hardly comes to the target any more
-        rounder.values = np.maximum(duals * float(master.scale), LEAST_WORTH)
-        best = min(best, rounder.fill(sheets), key=rounder.rank)
+        if deep and room <= reach.last * dearest:
+            last = _last_sheets(rounder, left, rounder.target - rounder.cost(sheets))
+            return min(best, sheets + last, key=rounder.rank) if last else best
+        if not deep:
+            rounder.values = np.maximum(duals * float(master.scale), LEAST_WORTH)
+            best = min(best, rounder.fill(sheets), key=rounder.rank)
         noise = max(0.0, spare) / (1 + value)
-        choose = _by_looking_ahead if proper else _by_loss
+        choose = _by_looking_ahead if deep else _by_loss
         fixed = _whole(rounder, times) or choose(rounder, times, duals, left, noise)
         if not fixed:
             break
@@ -53,17 +82,41 @@ def dive(rounder: Rounder, base: Sheets, proper: bool) -> Sheets:
     return best
 
 
-def _solve(rounder: Rounder, left: Ints, proper: bool) -> tuple[Floats, Floats, float]:
+def _reach(rounder: Rounder) -> Reach:
+    return SECTIONED if any(frame.sectioned for frame in rounder.job.frames) else FLAT
+
+
+def _last_sheets(rounder: Rounder, left: Ints, room: Fraction) -> Sheets | None:
+    """Sheets for all of the rest that cost no more than the room, if some are found."""
+    reach = _reach(rounder)
+    for _ in range(reach.gatherings):
+        _, duals, value = _solve(rounder, left, deep=True)
+        rounder.met.update(dict.fromkeys(_filled(rounder, duals, left, WIDE, GATHERED)))
+    spare = float(room) - value
+    if spare < -1e-6:
+        return None
+
+    def good(column: Column) -> bool:
+        loss = float(rounder.costs[column.stock]) - float(duals[column.parts] @ column.pieces)
+        proper = bool((column.pieces <= left[column.parts]).all())
+        return proper and loss <= spare * reach.share + 1e-6
+
+    columns = [column for column in {**rounder.master.pool, **rounder.met} if good(column)]
+    return rounder.mixed(columns, left, room, reach.nodes)
+
+
+def _solve(rounder: Rounder, left: Ints, deep: bool) -> tuple[Floats, Floats, float]:
     """The programme for the rest, patterns being generated within it."""
     master = rounder.master
-    sectioned = any(frame.sectioned for frame in master.job.frames)
-    master.ask_rest(left, proper)
-    for _ in range(ROUNDS_SECTIONED if sectioned else ROUNDS):
+    master.ask_rest(left, proper=deep)
+    reach = _reach(rounder)
+    for turn in range(reach.rounds):
         times, duals, value = master.solve_rest()
-        found = master.quick_columns(duals, TRIES)
-        if proper:
+        found = master.quick_columns(duals, TRIES) if turn == 0 or not deep else []
+        if deep:
             found = [_within(rounder, column, left) for column in found]
-            found += _filled(rounder, duals, left)
+            found += _filled(rounder, duals, left, BLUR, reach.fills)
+            rounder.met.update(dict.fromkeys(found))
         gains = [
             column
             for column in found
@@ -82,12 +135,13 @@ def _within(rounder: Rounder, column: Column, left: Ints) -> Column:
     return leaner(rounder.job, column, drop) or column
 
 
-def _filled(rounder: Rounder, duals: Floats, left: Ints) -> list[Column]:
-    """Sheets filled with pieces of the rest at these prices, and at prices near them."""
+def _filled(rounder: Rounder, duals: Floats, left: Ints, most: float, fills: int) -> list[Column]:
+    """Sheets filled with pieces of the rest at these prices, and at prices blurred up to so far."""
     columns = []
     for filler, share in rounder.fillers:
-        for turn in range(FILLS if share > 0.01 else 0):
-            blur = [rounder.random.uniform(1 - BLUR * turn, 1 + BLUR * turn) for _ in duals]
+        for turn in range(fills if share > 0.01 else 0):
+            reach = most * turn / max(1, fills - 1)
+            blur = [rounder.random.uniform(1 - reach, 1 + reach) for _ in duals]
             worth = np.maximum(duals * np.array(blur) * float(rounder.master.scale), LEAST_WORTH)
             column = filler.sheet(Wanted(left.copy(), worth.astype(np.int64)))
             columns += [column] if column is not None else []

@@ -30,6 +30,7 @@ Progress = Callable[[str, float], None]
 ALL = 2**31  # copies: as many as fit
 SCALE = 2**28  # the dearest sheet's cost in price units
 WORK = 8 * 10**8  # span points x breadth points priced before a rounded bound is enough
+SHARP = 1e-9  # of a sheet, by which a column in the programme may seem worth more than it costs
 NEAR = 2e-5  # how near the bound must be then, growing with the work
 LEAST_WORTH = SCALE // 10**5  # parts without a price are filled into sheets all the same
 NIL = 1e-5  # demand that stands in for none, so that the part is priced all the same
@@ -83,6 +84,8 @@ class Master:
         self._yields: Ints = np.zeros((0, len(job.parts)), dtype=np.int64)
         self.limited = [i for i, sheet in enumerate(job.stock) if sheet.on_hand is not None]
         self.solver = quiet_solver()
+        # A column of the pool must not look worth more than it costs, else pricing finds it again.
+        self.solver.setOptionValue("dual_feasibility_tolerance", SHARP)
         inf = highspy.kHighsInf
         for _ in job.parts:
             self.solver.addRow(0.0, inf, 0, np.array([], dtype=np.int32), np.array([]))
@@ -117,12 +120,14 @@ class Master:
             value = self.solver.getInfo().objective_function_value
             if best and progress:
                 progress("pricing patterns", float(best.of(demand)) / value if value else 1.0)
-            if self.add(fresh) == 0 and bound:
+            added = self.add(fresh)
+            if added == 0 and bound:
                 break
             if best and (halted or self._near_enough(best.of(demand), value, work)):
                 break
-            # Once the coarse grid is exhausted it has little more to give.
-            care = least_care if fresh else Care(care + 1)
+            # Once the coarse grid is exhausted it has little more to give. Columns in the pool
+            # already do not count: a solver's tolerance can make them look worth their while.
+            care = least_care if added else Care(care + 1)
             least_care = max(least_care, min(care, Care.FINE))
         assert best is not None
         return self._relaxation(best, demand, halted)

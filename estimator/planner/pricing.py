@@ -32,7 +32,9 @@ from estimator.planner.columns import (
 from estimator.planner.grid import Axis, Frame, Ints, Job, Steps, Whole, whole_axis
 
 BATCH = 256  # sections worked out side by side for a proof
+SPREAD = 4  # hopeful sections of which one is worked out
 BLOCK = 256  # rough limits worked out side by side
+RUN = 8  # span points that share one
 SIDE_BY_SIDE = 32  # sections worked out in one table
 CELLS = 1024  # of the breadth, on coarse grids
 HOPEFUL = 16  # sections tried because their upper limit is high
@@ -204,26 +206,32 @@ class Pricer:
         ceiling = self.sheet_values(upper, _rises(upper))
         through = np.where(exact > 0, 0, upper + ceiling[self.complement])
         unsettled = np.flatnonzero(through > limit)
-        at = unsettled[np.argsort(-through[unsettled], kind="stable")[:BATCH]]
-        return int(ceiling[-1]), np.sort(at)
+        at = np.sort(unsettled[np.argsort(-through[unsettled], kind="stable")[: SPREAD * BATCH]])
+        # The longest of a few neighbours limits the others.
+        return int(ceiling[-1]), at[::-1][::SPREAD][::-1]
 
-    def _density_limits(self, strips: Ints) -> Ints:
+    def _density_limits(self, strips: Whole) -> Ints:
         """What no section is worth more than: its densest strip over the whole breadth."""
         density = (strips / self.levels[:, None]).max(axis=0)
         limit = density * self.frame.breadth.capacity
         return np.where(limit > 0, limit * (1 + 1e-12) + 1, 0).astype(np.int64)
 
     def _rough_limits(self, strips: Whole) -> Ints:
-        """The same, sharper: with breadths rounded down to a coarse grid, in short floats."""
+        """The same, sharper: with breadths rounded down to a coarse grid, in short floats.
+
+        Only every few span points: a section is worth no more than the next longer one looked at.
+        """
         capacity = self.frame.breadth.capacity
         cells = min(capacity, max(CELLS, -(-capacity // int(self.levels[0]))))
         sizes = self.levels * cells // capacity
         unit = max(1, int(strips.max(initial=0)))
-        limits = np.empty(strips.shape[1])
+        at = np.unique(np.append(np.arange(RUN - 1, strips.shape[1], RUN), strips.shape[1] - 1))
+        limits = np.empty(len(at))
         for start in range(0, len(limits), BLOCK):
-            block = (strips[:, start : start + BLOCK] / unit).astype(np.float32)
+            block = (strips[:, at[start : start + BLOCK]] / unit).astype(np.float32)
             limits[start : start + BLOCK] = _rough_knapsack(block, sizes, cells)
-        return (limits * (1 + 1e-5) * unit).astype(np.int64) + 1
+        whole = (limits * (1 + 1e-5) * unit).astype(np.int64) + 1
+        return whole[np.searchsorted(at, np.arange(strips.shape[1]))]
 
     def _columns(self, tracer: Tracer, exact: Ints, limit: int, wanted: int) -> tuple[Column, ...]:
         """The best sheets through different sections, down to the limit."""

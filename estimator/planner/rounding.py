@@ -3,8 +3,8 @@
 The linear programme's answer rounded down covers most of the demand; the rest is filled sheet by
 sheet. Then trials take turns until the rounded bound is reached: fill the rest anew with values
 that favour parts lately cut with waste; dive, that is fix sheets one by one with the linear
-programme solved anew for what is left; squeeze, that is empty the emptiest sheet into others; and
-let a whole-number programme mix all patterns that a plan at the rounded bound could hold.
+programme solved anew for what is left, some dives ending in a whole-number programme for the last
+sheets; squeeze, that is empty the emptiest sheet into others.
 Everything is bounded by counts of rounds, points and nodes, and random choices are seeded.
 """
 
@@ -32,7 +32,7 @@ from estimator.planner.tidying import patterns_and_rest, without_surplus
 
 Sheets = Counter[Column]
 SQUEEZES = 15  # changes tried in a turn
-MIXED = 5  # patterns per part in a mix, at most
+NODES = 200  # of the programme that finds a plan where limited stock defeats the filling
 
 
 @dataclass(frozen=True)
@@ -40,10 +40,8 @@ class Effort:
     """How long to look for fewer sheets, and then for fewer patterns; counts, not seconds."""
 
     rounds: int = 1000
-    programme_every: int = 20
-    nodes: int = 10
     niceties: int = 6
-    work: int = 60 * 10**8  # points of strips and sections looked at
+    work: int = 45 * 10**8  # points of strips and sections looked at
 
 
 class Rounder:
@@ -66,6 +64,8 @@ class Rounder:
         self.values = self.prices.astype(float)
         self.costs = master.costs
         self.met: dict[Column, None] = {}
+        self.enough: float = math.inf  # points to look at before the search ends
+        self.programmed = 0  # points' worth of work in whole-number programmes
         self.fillers = self._fillers()
         self.target = math.ceil(relaxation.least / master.step) * master.step
 
@@ -91,40 +91,44 @@ class Rounder:
         self, effort: Effort, stop: Stop | None = None, progress: Progress | None = None
     ) -> Sheets:
         """The best plan found; stops looking for fewer sheets at the rounded bound."""
-        now = best = self._first(effort)
-        most = self._spent() + effort.work
+        now = best = self._first()
+        self.enough = self._spent() + effort.work
         for turn in range(effort.rounds):
-            if self.cost(best) <= self.target or self._spent() > most or (stop and stop()):
+            if not self.may_go_on(best) or (stop and stop()):
                 break
             if progress:
                 progress("whole sheets", float(self.relaxation.least / self.cost(best)))
             with suppress(NotEnoughStock):
-                now = min(self._trial(turn, now, effort), now, key=self.rank)
+                now = min(self._trial(turn, now), now, key=self.rank)
             if self.rank(now) < self.rank(best):
                 best = now
         return self._nicest(best, effort, stop)
 
-    def _spent(self) -> int:
-        return sum(filler.spent + filler.pricer.spent for filler, _ in self.fillers)
+    def may_go_on(self, best: Sheets) -> bool:
+        """Whether there is something left to be found, and work left to find it."""
+        return self.cost(best) > self.target and self._spent() < self.enough
 
-    def _first(self, effort: Effort) -> Sheets:
+    def _spent(self) -> int:
+        looked_at = sum(filler.spent + filler.pricer.spent for filler, _ in self.fillers)
+        return looked_at + self.programmed
+
+    def _first(self) -> Sheets:
         try:
             return self.fill(self.rounded_down())
         except NotEnoughStock:
-            mix = self.mixed(effort.nodes, None)
+            mix = self.mixed(self.master.pool, self.demand, self.target, NODES)
             if mix is None:
                 raise
             return mix
 
-    def _trial(self, turn: int, now: Sheets, effort: Effort) -> Sheets:
-        """Fills, dives and squeezes by turns; now and then a dive of the slower kind, or a mix."""
-        if turn % effort.programme_every == effort.programme_every - 1:
-            return self.mixed(effort.nodes, self.cost(now)) or now
+    def _trial(self, turn: int, now: Sheets) -> Sheets:
+        """Fills, dives and squeezes by turns; of the dives every other one is a deep one."""
         match turn % 4:
             case 0 | 1:
                 return self.fill(self.thinned(self.rounded_down(), 0, 3))
             case 2:
-                return dive(self, self.thinned(self.rounded_down(), 0, 2), proper=turn % 12 == 10)
+                base = self.thinned(self.rounded_down(), 0, 2)
+                return dive(self, base, deep=turn % 8 == 6)
             case _:
                 return squeeze(self, now, SQUEEZES)
 
@@ -160,21 +164,13 @@ class Rounder:
             fewer[taken] = max(0, fewer[taken] - 1)
         return +fewer
 
-    def mixed(self, nodes: int, beat: Fraction | None) -> Sheets | None:
-        """The best mix of patterns met so far that a plan cheaper than ``beat`` could hold."""
-        spare = math.inf
-        if beat is not None:
-            spare = float(beat - self.master.step - self.relaxation.least) + 1e-6
-        losses = {column: self._loss(column) for column in {**self.master.pool, **self.met}}
-        good = [column for column, loss in losses.items() if loss <= spare]
-        columns = sorted(good, key=losses.__getitem__)[: MIXED * len(self.demand) + 100]
-        return best_mix(self.master, columns, self.demand.tolist(), self.target, nodes)
-
-    def _loss(self, column: Column) -> float:
-        """What a column costs beyond the proven prices of its pieces."""
-        bound = self.relaxation.bound
-        worth = int((bound.prices[column.parts] * column.pieces).sum())
-        return float(self.costs[column.stock] - worth * bound.shrink / bound.scale)
+    def mixed(
+        self, columns: Iterable[Column], demand: Ints, target: Fraction, nodes: int
+    ) -> Sheets | None:
+        """The best mix of these columns' blocks for a demand, if one was found."""
+        mix = best_mix(self.master, columns, demand.tolist(), target, nodes)
+        self.programmed += mix.work
+        return mix.sheets
 
     def fullness(self, column: Column) -> float:
         """The worth of a column's pieces as a share of its cost."""

@@ -8,7 +8,7 @@ import pytest
 
 from estimator.planner.cutting import Effort, plan_sheets
 from tests.planner.checking import plan_faults
-from tests.planner.made_jobs import MadeJob, all_made_jobs
+from tests.planner.made_jobs import MadeJob, all_made_jobs, made_job
 
 
 def quick(job: MadeJob) -> bool:
@@ -29,3 +29,15 @@ def test_right_and_at_most_one_sheet_above_the_bound(job: MadeJob) -> None:
     )
     assert not plan_faults(plan, job.parts, job.kerf, job.trim, job.stages)
     assert plan.sheets <= math.ceil(plan.bound) + 1
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("kind", "sizes", "pieces"), [("inch", 30, 1000), ("metric", 30, 100), ("inch", 60, 10000)]
+)
+def test_the_last_sheets_come_all_at_once(kind: str, sizes: int, pieces: int) -> None:
+    """Jobs that fills and squeezes leave a sheet above the bound."""
+    job = made_job(kind, sizes, pieces, 2)
+    plan = plan_sheets(job.parts, job.stock, kerf=job.kerf, trim=job.trim, stages=2)
+    assert not plan_faults(plan, job.parts, job.kerf, job.trim, 2)
+    assert plan.sheets == math.ceil(plan.bound)
