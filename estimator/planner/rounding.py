@@ -41,7 +41,7 @@ class Effort:
 
     rounds: int = 1000
     niceties: int = 6
-    work: int = 45 * 10**8  # points of strips and sections looked at
+    work: int = 40 * 10**8  # points of strips and sections looked at
 
 
 class Rounder:
@@ -137,7 +137,7 @@ class Rounder:
         demand = self.demand.tolist()
         nicest = without_surplus(self.job, best, demand)
         for _ in range(effort.niceties):
-            if stop is not None and stop():
+            if self._spent() >= self.enough or (stop is not None and stop()):
                 break
             with suppress(NotEnoughStock):
                 trial = self.fill(self.thinned(self.rounded_down(), 0, 2))
