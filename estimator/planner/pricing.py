@@ -32,7 +32,7 @@ from estimator.planner.columns import (
 from estimator.planner.grid import Axis, Frame, Ints, Job, Steps, Whole, whole_axis
 
 BATCH = 256  # sections worked out side by side for a proof
-SPREAD = 4  # hopeful sections of which one is worked out
+SPREAD = 4  # batches of hopeful sections that one batch may stand for
 BLOCK = 256  # rough limits worked out side by side
 RUN = 8  # span points that share one
 SIDE_BY_SIDE = 32  # sections worked out in one table
@@ -207,8 +207,9 @@ class Pricer:
         through = np.where(exact > 0, 0, upper + ceiling[self.complement])
         unsettled = np.flatnonzero(through > limit)
         at = np.sort(unsettled[np.argsort(-through[unsettled], kind="stable")[: SPREAD * BATCH]])
-        # The longest of a few neighbours limits the others.
-        return int(ceiling[-1]), at[::-1][::SPREAD][::-1]
+        # Of more than a batch every few: the longest of neighbours limits the others.
+        stride = max(1, -(-len(at) // BATCH))
+        return int(ceiling[-1]), at[::-1][::stride][::-1]
 
     def _density_limits(self, strips: Whole) -> Ints:
         """What no section is worth more than: its densest strip over the whole breadth."""

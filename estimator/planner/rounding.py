@@ -4,7 +4,8 @@ The linear programme's answer rounded down covers most of the demand; the rest i
 sheet. Then trials take turns until the rounded bound is reached: fill the rest anew with values
 that favour parts lately cut with waste; dive, that is fix sheets one by one with the linear
 programme solved anew for what is left, some dives ending in a whole-number programme for the last
-sheets; squeeze, that is empty the emptiest sheet into others.
+sheets; squeeze, that is empty the emptiest sheet into others; and mix all patterns that a plan at
+the rounded bound could hold.
 Everything is bounded by counts of rounds, points and nodes, and random choices are seeded.
 """
 
@@ -32,6 +33,8 @@ from estimator.planner.tidying import patterns_and_rest, without_surplus
 
 Sheets = Counter[Column]
 SQUEEZES = 15  # changes tried in a turn
+MIXED = 5  # patterns per part in a mix of all, at most
+MIX_NODES = 10
 NODES = 200  # of the programme that finds a plan where limited stock defeats the filling
 
 
@@ -122,7 +125,9 @@ class Rounder:
             return mix
 
     def _trial(self, turn: int, now: Sheets) -> Sheets:
-        """Fills, dives and squeezes by turns; of the dives every other one is a deep one."""
+        """Fills, dives and squeezes by turns, every other dive a deep one; now and then a mix."""
+        if turn % 16 == 15:
+            return self._mix_of_all(now) or now
         match turn % 4:
             case 0 | 1:
                 return self.fill(self.thinned(self.rounded_down(), 0, 3))
@@ -131,6 +136,20 @@ class Rounder:
                 return dive(self, base, deep=turn % 8 == 6)
             case _:
                 return squeeze(self, now, SQUEEZES)
+
+    def _mix_of_all(self, now: Sheets) -> Sheets | None:
+        """The best mix of patterns met so far that a plan cheaper than this one could hold."""
+        spare = float(self.cost(now) - self.master.step - self.relaxation.least) + 1e-6
+        losses = {column: self._loss(column) for column in {**self.master.pool, **self.met}}
+        good = [column for column, loss in losses.items() if loss <= spare]
+        columns = sorted(good, key=losses.__getitem__)[: MIXED * len(self.demand) + 100]
+        return self.mixed(columns, self.demand, self.target, MIX_NODES)
+
+    def _loss(self, column: Column) -> float:
+        """What a column costs beyond the proven prices of its pieces."""
+        bound = self.relaxation.bound
+        worth = int((bound.prices[column.parts] * column.pieces).sum())
+        return float(self.costs[column.stock] - worth * bound.shrink / bound.scale)
 
     def _nicest(self, best: Sheets, effort: Effort, stop: Stop | None) -> Sheets:
         """Of plans at the same cost the one with the fewest patterns, then the largest rest."""
