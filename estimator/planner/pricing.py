@@ -32,7 +32,7 @@ from estimator.planner.columns import (
 from estimator.planner.grid import Axis, Frame, Ints, Job, Steps, Whole, whole_axis
 
 BATCH = 256  # sections worked out side by side for a proof
-SPREAD = 4  # batches of hopeful sections that one batch may stand for
+FINE = 8  # of so many span points one is hopeful at a time; a fine raster has many alike
 BLOCK = 256  # rough limits worked out side by side
 RUN = 8  # span points that share one
 SIDE_BY_SIDE = 32  # sections worked out in one table
@@ -206,7 +206,8 @@ class Pricer:
         ceiling = self.sheet_values(upper, _rises(upper))
         through = np.where(exact > 0, 0, upper + ceiling[self.complement])
         unsettled = np.flatnonzero(through > limit)
-        at = np.sort(unsettled[np.argsort(-through[unsettled], kind="stable")[: SPREAD * BATCH]])
+        most = max(BATCH, len(through) // FINE)
+        at = np.sort(unsettled[np.argsort(-through[unsettled], kind="stable")[:most]])
         # Of more than a batch every few: the longest of neighbours limits the others.
         stride = max(1, -(-len(at) // BATCH))
         return int(ceiling[-1]), at[::-1][::stride][::-1]

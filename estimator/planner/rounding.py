@@ -35,6 +35,7 @@ Sheets = Counter[Column]
 SQUEEZES = 15  # changes tried in a turn
 MIXED = 5  # patterns per part in a mix of all, at most
 MIX_NODES = 10
+TIGHT = 0.01  # of a sheet to spare: few patterns can serve then, and all are mixed
 NODES = 200  # of the programme that finds a plan where limited stock defeats the filling
 
 
@@ -126,7 +127,7 @@ class Rounder:
 
     def _trial(self, turn: int, now: Sheets) -> Sheets:
         """Fills, dives and squeezes by turns, every other dive a deep one; now and then a mix."""
-        if turn % 16 == 15:
+        if turn % 16 == 15 and self._spare(now) < TIGHT * float(self.master.step):
             return self._mix_of_all(now) or now
         match turn % 4:
             case 0 | 1:
@@ -137,9 +138,13 @@ class Rounder:
             case _:
                 return squeeze(self, now, SQUEEZES)
 
+    def _spare(self, now: Sheets) -> float:
+        """What a plan cheaper than this one may cost beyond the bound."""
+        return float(self.cost(now) - self.master.step - self.relaxation.least)
+
     def _mix_of_all(self, now: Sheets) -> Sheets | None:
         """The best mix of patterns met so far that a plan cheaper than this one could hold."""
-        spare = float(self.cost(now) - self.master.step - self.relaxation.least) + 1e-6
+        spare = self._spare(now) + 1e-6
         losses = {column: self._loss(column) for column in {**self.master.pool, **self.met}}
         good = [column for column, loss in losses.items() if loss <= spare]
         columns = sorted(good, key=losses.__getitem__)[: MIXED * len(self.demand) + 100]
