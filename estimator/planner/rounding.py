@@ -33,9 +33,9 @@ from estimator.planner.tidying import patterns_and_rest, without_surplus
 
 Sheets = Counter[Column]
 SQUEEZES = 15  # changes tried in a turn
-MIXED = 5  # patterns per part in a mix of all, at most
+MIXED, BESIDES = 5, 100  # patterns per part, and more, that can still be mixed all at once
+TIGHT = 0.01  # of a sheet
 MIX_NODES = 10
-TIGHT = 0.01  # of a sheet to spare: few patterns can serve then, and all are mixed
 NODES = 200  # of the programme that finds a plan where limited stock defeats the filling
 
 
@@ -127,7 +127,7 @@ class Rounder:
 
     def _trial(self, turn: int, now: Sheets) -> Sheets:
         """Fills, dives and squeezes by turns, every other dive a deep one; now and then a mix."""
-        if turn % 16 == 15 and self._spare(now) < TIGHT * float(self.master.step):
+        if turn % 16 == 15:
             return self._mix_of_all(now) or now
         match turn % 4:
             case 0 | 1:
@@ -138,17 +138,18 @@ class Rounder:
             case _:
                 return squeeze(self, now, SQUEEZES)
 
-    def _spare(self, now: Sheets) -> float:
-        """What a plan cheaper than this one may cost beyond the bound."""
-        return float(self.cost(now) - self.master.step - self.relaxation.least)
-
     def _mix_of_all(self, now: Sheets) -> Sheets | None:
-        """The best mix of patterns met so far that a plan cheaper than this one could hold."""
-        spare = self._spare(now) + 1e-6
+        """The best mix of the patterns that a cheaper plan could hold.
+
+        Many of them are mixed only if there is next to nothing to spare: they differ little then.
+        """
+        spare = float(self.cost(now) - self.master.step - self.relaxation.least) + 1e-6
         losses = {column: self._loss(column) for column in {**self.master.pool, **self.met}}
-        good = [column for column, loss in losses.items() if loss <= spare]
-        columns = sorted(good, key=losses.__getitem__)[: MIXED * len(self.demand) + 100]
-        return self.mixed(columns, self.demand, self.target, MIX_NODES)
+        good = sorted((c for c, loss in losses.items() if loss <= spare), key=losses.__getitem__)
+        most = MIXED * len(self.demand) + BESIDES
+        if len(good) > most and spare > TIGHT * float(self.master.step):
+            return None
+        return self.mixed(good[:most], self.demand, self.target, MIX_NODES)
 
     def _loss(self, column: Column) -> float:
         """What a column costs beyond the proven prices of its pieces."""
