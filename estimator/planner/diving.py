@@ -31,7 +31,7 @@ HOPE = 0.2  # sheets by which such a programme may overrate what is needed
 
 
 @dataclass(frozen=True)
-class Reach:
+class Depth:
     """How far dives go.
 
     ``rounds`` of pricing before the next sheets are fixed; ``fills`` of a sheet in each, per frame,
@@ -48,26 +48,25 @@ class Reach:
     nodes: int
 
 
-FLAT = Reach(rounds=12, fills=3, last=16, gatherings=30, share=1.0, nodes=500)
-SECTIONED = Reach(rounds=3, fills=1, last=8, gatherings=8, share=0.4, nodes=40)
+FLAT = Depth(rounds=12, fills=3, last=16, gatherings=30, share=1.0, nodes=500)
+SECTIONED = Depth(rounds=3, fills=1, last=8, gatherings=8, share=0.4, nodes=40)
 
 
 def dive(rounder: Rounder, base: Sheets, deep: bool = False) -> Sheets:
     """The best plan met on a dive from the linear programme's sheets, a few of them left out."""
-    master, reach = rounder.master, _reach(rounder)
-    dearest = float(max(rounder.costs))
+    master, depth = rounder.master, _depth(rounder)
     sheets = Counter(base)
     left = rounder.left(sheets)
     best = rounder.fill(sheets)
     # With limited stock the rest's programme would not know what is left of it.
     while left.any() and rounder.may_go_on(best) and not master.limited:
         times, duals, value = _solve(rounder, left, deep)
-        room = float(rounder.target - rounder.cost(sheets))
-        spare = room - value
+        room = rounder.target - rounder.cost(sheets)
+        spare = float(room) - value
         if spare < (-HOPE if deep else -1e-6):
             break  # this way hardly comes to the target any more
-        if deep and room <= reach.last * dearest:
-            last = _last_sheets(rounder, left, rounder.target - rounder.cost(sheets))
+        if deep and room <= depth.last * max(rounder.costs):
+            last = _last_sheets(rounder, left, room)
             return min(best, sheets + last, key=rounder.rank) if last else best
         if not deep:
             rounder.values = np.maximum(duals * float(master.scale), LEAST_WORTH)
@@ -82,14 +81,14 @@ def dive(rounder: Rounder, base: Sheets, deep: bool = False) -> Sheets:
     return best
 
 
-def _reach(rounder: Rounder) -> Reach:
+def _depth(rounder: Rounder) -> Depth:
     return SECTIONED if any(frame.sectioned for frame in rounder.job.frames) else FLAT
 
 
 def _last_sheets(rounder: Rounder, left: Ints, room: Fraction) -> Sheets | None:
     """Sheets for all of the rest that cost no more than the room, if some are found."""
-    reach = _reach(rounder)
-    for _ in range(reach.gatherings):
+    depth = _depth(rounder)
+    for _ in range(depth.gatherings):
         _, duals, value = _solve(rounder, left, deep=True)
         rounder.met.update(dict.fromkeys(_filled(rounder, duals, left, WIDE, GATHERED)))
     spare = float(room) - value
@@ -99,23 +98,23 @@ def _last_sheets(rounder: Rounder, left: Ints, room: Fraction) -> Sheets | None:
     def good(column: Column) -> bool:
         loss = float(rounder.costs[column.stock]) - float(duals[column.parts] @ column.pieces)
         proper = bool((column.pieces <= left[column.parts]).all())
-        return proper and loss <= spare * reach.share + 1e-6
+        return proper and loss <= spare * depth.share + 1e-6
 
     columns = [column for column in {**rounder.master.pool, **rounder.met} if good(column)]
-    return rounder.mixed(columns, left, room, reach.nodes)
+    return rounder.mixed(columns, left, room, depth.nodes)
 
 
 def _solve(rounder: Rounder, left: Ints, deep: bool) -> tuple[Floats, Floats, float]:
     """The programme for the rest, patterns being generated within it."""
     master = rounder.master
     master.ask_rest(left, proper=deep)
-    reach = _reach(rounder)
-    for turn in range(reach.rounds):
+    depth = _depth(rounder)
+    for turn in range(depth.rounds):
         times, duals, value = master.solve_rest()
         found = master.quick_columns(duals, TRIES) if turn == 0 or not deep else []
         if deep:
             found = [_within(rounder, column, left) for column in found]
-            found += _filled(rounder, duals, left, BLUR, reach.fills)
+            found += _filled(rounder, duals, left, BLUR, depth.fills)
             rounder.met.update(dict.fromkeys(found))
         gains = [
             column
@@ -140,8 +139,8 @@ def _filled(rounder: Rounder, duals: Floats, left: Ints, most: float, fills: int
     columns = []
     for filler, share in rounder.fillers:
         for turn in range(fills if share > 0.01 else 0):
-            reach = most * turn / max(1, fills - 1)
-            blur = [rounder.random.uniform(1 - reach, 1 + reach) for _ in duals]
+            far = most * turn / max(1, fills - 1)
+            blur = [rounder.random.uniform(1 - far, 1 + far) for _ in duals]
             worth = np.maximum(duals * np.array(blur) * float(rounder.master.scale), LEAST_WORTH)
             column = filler.sheet(Wanted(left.copy(), worth.astype(np.int64)))
             columns += [column] if column is not None else []

@@ -203,12 +203,12 @@ class Master:
         for column in columns:
             if column not in self.pool:
                 self.pool[column] = None
-                rows, counts = self.entries(column)
+                rows, counts = self._entries(column)
                 cost = float(self.costs[column.stock])
                 self.solver.addCol(cost, 0.0, highspy.kHighsInf, len(rows), rows, counts)
         return len(self.pool) - before
 
-    def entries(self, column: Column) -> tuple[NDArray[np.int32], Floats]:
+    def _entries(self, column: Column) -> tuple[NDArray[np.int32], Floats]:
         """A column's rows and coefficients: parts first, then the stock limits."""
         rows, counts = column.parts, column.pieces.astype(float)
         if column.stock in self.limited:

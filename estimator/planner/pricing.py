@@ -32,9 +32,9 @@ from estimator.planner.columns import (
 from estimator.planner.grid import Axis, Frame, Ints, Job, Steps, Whole, whole_axis
 
 BATCH = 256  # sections worked out side by side for a proof
-FINE = 8  # of so many span points one is hopeful at a time; a fine raster has many alike
+ONE_IN = 8  # one in so many span points is hopeful at a time, if that is more than a batch
 BLOCK = 256  # rough limits worked out side by side
-RUN = 8  # span points that share one
+RUN = 8  # span points that share a rough limit
 SIDE_BY_SIDE = 32  # sections worked out in one table
 CELLS = 1024  # of the breadth, on coarse grids
 HOPEFUL = 16  # sections tried because their upper limit is high
@@ -206,7 +206,7 @@ class Pricer:
         ceiling = self.sheet_values(upper, _rises(upper))
         through = np.where(exact > 0, 0, upper + ceiling[self.complement])
         unsettled = np.flatnonzero(through > limit)
-        most = max(BATCH, len(through) // FINE)
+        most = max(BATCH, len(through) // ONE_IN)
         at = np.sort(unsettled[np.argsort(-through[unsettled], kind="stable")[:most]])
         # Of more than a batch every few: the longest of neighbours limits the others.
         stride = max(1, -(-len(at) // BATCH))

@@ -68,6 +68,7 @@ class Rounder:
         self.values = self.prices.astype(float)
         self.costs = master.costs
         self.met: dict[Column, None] = {}
+        self.stop: Stop | None = None
         self.enough: float = math.inf  # points to look at before the search ends
         self.programmed = 0  # points' worth of work in whole-number programmes
         self.fillers = self._fillers()
@@ -95,10 +96,11 @@ class Rounder:
         self, effort: Effort, stop: Stop | None = None, progress: Progress | None = None
     ) -> Sheets:
         """The best plan found; stops looking for fewer sheets at the rounded bound."""
+        self.stop = stop
         now = best = self._first()
         self.enough = self._spent() + effort.work
         for turn in range(effort.rounds):
-            if not self.may_go_on(best) or (stop and stop()):
+            if not self.may_go_on(best):
                 break
             if progress:
                 progress("whole sheets", float(self.relaxation.least / self.cost(best)))
@@ -106,11 +108,14 @@ class Rounder:
                 now = min(self._trial(turn, now), now, key=self.rank)
             if self.rank(now) < self.rank(best):
                 best = now
-        return self._nicest(best, effort, stop)
+        return self._nicest(best, effort)
 
     def may_go_on(self, best: Sheets) -> bool:
-        """Whether there is something left to be found, and work left to find it."""
-        return self.cost(best) > self.target and self._spent() < self.enough
+        """Whether there is something left to be found, work left to find it, and no stop."""
+        return self.cost(best) > self.target and not self._halted()
+
+    def _halted(self) -> bool:
+        return self._spent() >= self.enough or (self.stop is not None and self.stop())
 
     def _spent(self) -> int:
         looked_at = sum(filler.spent + filler.pricer.spent for filler, _ in self.fillers)
@@ -157,12 +162,12 @@ class Rounder:
         worth = int((bound.prices[column.parts] * column.pieces).sum())
         return float(self.costs[column.stock] - worth * bound.shrink / bound.scale)
 
-    def _nicest(self, best: Sheets, effort: Effort, stop: Stop | None) -> Sheets:
+    def _nicest(self, best: Sheets, effort: Effort) -> Sheets:
         """Of plans at the same cost the one with the fewest patterns, then the largest rest."""
         demand = self.demand.tolist()
         nicest = without_surplus(self.job, best, demand)
         for _ in range(effort.niceties):
-            if self._spent() >= self.enough or (stop is not None and stop()):
+            if self._halted():
                 break
             with suppress(NotEnoughStock):
                 trial = self.fill(self.thinned(self.rounded_down(), 0, 2))
