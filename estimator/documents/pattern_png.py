@@ -43,7 +43,7 @@ def png(drawing: Drawing) -> bytes:
     for shape in drawing.shapes:
         _paint(picture, shape)
     file = io.BytesIO()
-    picture.quantize(32, dither=Image.Dither.NONE).save(file, "PNG")
+    picture.quantize(32, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE).save(file, "PNG")
     return file.getvalue()
 
 

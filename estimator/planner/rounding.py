@@ -22,7 +22,7 @@ from fractions import Fraction
 import numpy as np
 
 from estimator.planner.columns import Column
-from estimator.planner.diving import dive
+from estimator.planner.diving import deep_dive, dive
 from estimator.planner.filling import Filler, Wanted
 from estimator.planner.grid import Ints
 from estimator.planner.master import LEAST_WORTH, Master, Progress, Relaxation, Stop
@@ -34,6 +34,7 @@ from estimator.planner.tidying import patterns_and_rest, without_surplus
 Sheets = Counter[Column]
 SQUEEZES = 15  # changes tried in a turn
 MIXED, BESIDES = 5, 100  # patterns per part, and more, that can still be mixed all at once
+DEEP = 6
 TIGHT = 0.01  # of a sheet
 MIX_NODES = 10
 NODES = 200  # of the programme that finds a plan where limited stock defeats the filling
@@ -112,9 +113,10 @@ class Rounder:
 
     def may_go_on(self, best: Sheets) -> bool:
         """Whether there is something left to be found, work left to find it, and no stop."""
-        return self.cost(best) > self.target and not self._halted()
+        return self.cost(best) > self.target and not self.halted()
 
-    def _halted(self) -> bool:
+    def halted(self) -> bool:
+        """Whether the work is used up, or somebody said stop."""
         return self._spent() >= self.enough or (self.stop is not None and self.stop())
 
     def _spent(self) -> int:
@@ -139,7 +141,7 @@ class Rounder:
                 return self.fill(self.thinned(self.rounded_down(), 0, 3))
             case 2:
                 base = self.thinned(self.rounded_down(), 0, 2)
-                return dive(self, base, deep=turn % 8 == 6)
+                return (deep_dive(self, base) or now) if turn % 8 == DEEP else dive(self, base)
             case _:
                 return squeeze(self, now, SQUEEZES)
 
@@ -167,7 +169,7 @@ class Rounder:
         demand = self.demand.tolist()
         nicest = without_surplus(self.job, best, demand)
         for _ in range(effort.niceties):
-            if self._halted():
+            if self.halted():
                 break
             with suppress(NotEnoughStock):
                 trial = self.fill(self.thinned(self.rounded_down(), 0, 2))
