@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -26,9 +25,7 @@ if TYPE_CHECKING:
 
 GATHERED = 3  # sheets filled per frame for the last programme, at blurred prices
 BLUR, WIDE = 0.1, 0.3  # how far, and how far when patterns are gathered for the last sheets
-TRIES = 4  # sheets found, or tried before the best one is fixed
-WAYS = 12  # sheets tried on a deep dive
-HOPE = 0.05  # sheets by which the programme of a deep dive may overrate what is needed
+TRIES = 4  # sheets found in a pricing
 AT_RANDOM = 0.05  # of a sheet: choices this close are settled by chance
 
 
@@ -36,23 +33,31 @@ AT_RANDOM = 0.05  # of a sheet: choices this close are settled by chance
 class Depth:
     """How far dives go.
 
-    ``rounds`` of pricing before the next sheets are fixed; ``fills`` of a sheet in each, per frame.
+    ``rounds`` of pricing before the next sheets are fixed; ``fills`` of a sheet in each, per frame;
+    ``ways``: sheets tried before one is fixed.
     A deep dive goes down to ``fork`` sheets and from there by so many ``ends`` to its ``last``,
     which one whole-number programme makes, after so many ``gatherings`` of patterns; ``nodes``: how
-    far it is looked into.
+    far it is looked into. ``hope``: sheets by which the linear programme may overrate what is
+    needed on the way, its patterns not all being found yet.
     """
 
     rounds: int
     fills: int
+    ways: int
     fork: int
     ends: int
     last: int
     gatherings: int
     nodes: int
+    hope: float
 
 
-FLAT = Depth(rounds=12, fills=3, fork=16, ends=1, last=16, gatherings=30, nodes=500)
-SECTIONED = Depth(rounds=8, fills=1, fork=12, ends=6, last=6, gatherings=15, nodes=40)
+FLAT = Depth(
+    rounds=12, fills=3, ways=4, fork=14, ends=1, last=14, gatherings=30, nodes=500, hope=0.2
+)
+SECTIONED = Depth(
+    rounds=8, fills=1, ways=12, fork=12, ends=6, last=6, gatherings=15, nodes=40, hope=0.05
+)
 
 
 def dive(rounder: Rounder, base: Sheets) -> Sheets:
@@ -88,12 +93,14 @@ def deep_dive(rounder: Rounder, base: Sheets) -> Sheets | None:
     if rounder.master.limited:
         return None
     fork = _descend(rounder, base, depth.fork)
-    for _ in range(depth.ends if fork is not None else 0):
+    if fork is None:
+        return None
+    for _ in range(depth.ends):
         sheets = _descend(rounder, fork, depth.last)
-        last = _last_sheets(rounder, sheets) if sheets is not None else None
-        if last is not None and rounder.cost(sheets + last) <= rounder.target:
-            return sheets + last
-        if not rounder.may_go_on(base):
+        plan = _finish(rounder, sheets) if sheets is not None else None
+        if plan is not None and rounder.cost(plan) <= rounder.target:
+            return plan
+        if rounder.halted():
             break
     return None
 
@@ -104,7 +111,7 @@ def _descend(rounder: Rounder, base: Sheets, last: int) -> Sheets | None:
     while (room := rounder.target - rounder.cost(sheets)) > last * max(rounder.costs):
         left = rounder.left(sheets)
         times, _, value = _solve(rounder, left, deep=True)
-        if value > room + HOPE or rounder.halted():
+        if value > float(room) + _depth(rounder).hope or rounder.halted():
             return None
         fixed = _whole(rounder, times) or _by_looking_ahead(rounder, times, left)
         if not fixed:
@@ -117,8 +124,8 @@ def _depth(rounder: Rounder) -> Depth:
     return SECTIONED if any(frame.sectioned for frame in rounder.job.frames) else FLAT
 
 
-def _last_sheets(rounder: Rounder, sheets: Sheets) -> Sheets | None:
-    """Sheets for all of the rest that bring the plan to the target, or the best found."""
+def _finish(rounder: Rounder, sheets: Sheets) -> Sheets | None:
+    """The plan with its last sheets, all made at once, if some are found."""
     depth, left = _depth(rounder), rounder.left(sheets)
     for _ in range(depth.gatherings):
         _, duals, value = _solve(rounder, left, deep=True)
@@ -133,7 +140,8 @@ def _last_sheets(rounder: Rounder, sheets: Sheets) -> Sheets | None:
         return loss <= spare and bool((column.pieces <= left[column.parts]).all())
 
     columns = [column for column in {**rounder.master.pool, **rounder.met} if good(column)]
-    return rounder.mixed(columns, left, room, depth.nodes)
+    last = rounder.mixed(columns, left, room, depth.nodes)
+    return sheets + last if last is not None else None
 
 
 def _solve(rounder: Rounder, left: Ints, deep: bool) -> tuple[Floats, Floats, float]:
@@ -189,7 +197,7 @@ def _by_looking_ahead(rounder: Rounder, times: Floats, left: Ints) -> Sheets:
     """Of the likeliest sheets the one after which the programme needs least."""
     pool = zip(rounder.master.pool, times.tolist(), strict=False)
     blurred = [(n + rounder.random.uniform(0, 0.3), column) for column, n in pool if n > 0.05]
-    likely = sorted(blurred, key=lambda item: -item[0])[:WAYS]
+    likely = sorted(blurred, key=lambda item: -item[0])[: _depth(rounder).ways]
 
     def needs(column: Column) -> float:
         rest = left.copy()
