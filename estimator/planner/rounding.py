@@ -46,7 +46,7 @@ class Effort:
 
     rounds: int = 1000
     niceties: int = 6
-    work: int = 40 * 10**8  # points of strips and sections looked at
+    work: int = 36 * 10**8  # points of strips and sections looked at
 
 
 class Rounder:
@@ -121,7 +121,7 @@ class Rounder:
 
     def _spent(self) -> int:
         looked_at = sum(filler.spent + filler.pricer.spent for filler, _ in self.fillers)
-        return looked_at + self.programmed
+        return looked_at + self.programmed + self.master.spent
 
     def _first(self) -> Sheets:
         try:
