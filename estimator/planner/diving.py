@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 GATHERED = 3  # sheets filled per frame for the last programme, at blurred prices
 BLUR, WIDE = 0.1, 0.3  # how far, and how far when patterns are gathered for the last sheets
 TRIES = 4  # sheets found in a pricing
-AT_RANDOM = 0.05  # of a sheet: choices this close are settled by chance
+AT_RANDOM = 0.03  # of a sheet: choices this close are settled by chance
 
 
 @dataclass(frozen=True)
