@@ -3,7 +3,8 @@
 Towards the end the rest is a handful of pieces, and a programme whose patterns make pieces in
 excess promises too much. A deep dive therefore allows only patterns within the rest, found by
 filling single sheets at the programme's prices; and its last sheets come all at once, from a
-whole-number programme over the patterns found. It finds more and takes longer.
+whole-number programme over the patterns found. Sheets begin to lose when about a dozen are left, so
+the way from there is gone several times. It finds more and takes longer.
 """
 
 from __future__ import annotations
@@ -34,11 +35,10 @@ class Depth:
     """How far dives go.
 
     ``rounds`` of pricing before the next sheets are fixed; ``fills`` of a sheet in each, per frame;
-    ``ways``: sheets tried before one is fixed.
-    A deep dive goes down to ``fork`` sheets and from there by so many ``ends`` to its ``last``,
-    which one whole-number programme makes, after so many ``gatherings`` of patterns; ``nodes``: how
-    far it is looked into. ``hope``: sheets by which the linear programme may overrate what is
-    needed on the way, its patterns not all being found yet.
+    ``ways``: sheets tried before one is fixed. A deep dive goes down to ``fork`` sheets and from
+    there by so many ``ends`` to its ``last``, which one whole-number programme makes, after so many
+    ``gatherings`` of patterns; ``nodes``: how far it is looked into. ``hope``: sheets by which the
+    linear programme may overrate what is needed on the way, not all patterns being found yet.
     """
 
     rounds: int

@@ -24,7 +24,7 @@ from estimator.planner.columns import (
 from estimator.planner.grid import Axis, Ints, Whole
 from estimator.planner.pricing import Pricer
 
-CELLS = 512
+CELLS = 512  # of the breadth, where sections are only compared
 CALL = 3000  # points that take as long as the calls for one row of them
 
 
