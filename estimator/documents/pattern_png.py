@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from PIL import Image, ImageDraw, ImageFont
+from PIL import Image, ImageColor, ImageDraw, ImageFont
 
 from estimator.documents.drawing import (
     Area,
@@ -27,6 +27,8 @@ PIXELS = 2
 FILL = {"sheet": "#c9c5bd", "piece": "#ffffff", "offcut": "#ffffff", "paper": "#ffffff"}
 EDGE = {"piece": "#2b2a27", "offcut": "#8a867d"}
 LINE = {"hatch": "#a5a198", "rip": "#2b2a27", "measure": "#5d5a53"}
+INK, PAPER = "#1d1c1a", "#ffffff"
+SHADES = 25  # of ink on paper, at the edges of letters
 DASH, GAP = 6.0, 3.0
 
 
@@ -39,12 +41,24 @@ def pattern_png(pattern: Pattern, labels: Mapping[str, PieceLabel], unit: Length
 def png(drawing: Drawing) -> bytes:
     """A drawing as the bytes of a PNG file, without any remarks in it."""
     size = (round(drawing.width * PIXELS) + 1, round(drawing.height * PIXELS) + 1)
-    picture = Image.new("RGB", size, "#ffffff")
+    picture = Image.new("RGB", size, PAPER)
     for shape in drawing.shapes:
         _paint(picture, shape)
     file = io.BytesIO()
-    picture.quantize(32, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE).save(file, "PNG")
+    picture.quantize(palette=_palette(), dither=Image.Dither.NONE).save(file, "PNG")
     return file.getvalue()
+
+
+def _palette() -> Image.Image:
+    """The colours of all drawings, and the shades of ink on paper."""
+    plain = [*FILL.values(), *EDGE.values(), *LINE.values()]
+    levels = [level for colour in plain for level in ImageColor.getrgb(colour)]
+    ink, paper = ImageColor.getrgb(INK), ImageColor.getrgb(PAPER)
+    for shade in range(1, SHADES + 1):
+        levels += [round(p + (i - p) * shade / SHADES) for i, p in zip(ink, paper, strict=True)]
+    palette = Image.new("P", (1, 1))
+    palette.putpalette(levels)
+    return palette
 
 
 def _in_plain_letters(label: PieceLabel) -> PieceLabel:
@@ -95,4 +109,4 @@ def _write(picture: Image.Image, words: Words) -> None:
     if words.upright:
         slip = slip.transpose(Image.Transpose.ROTATE_90)
     place = round(words.x * PIXELS - slip.width / 2), round(words.y * PIXELS - slip.height / 2)
-    picture.paste("#1d1c1a", (*place, place[0] + slip.width, place[1] + slip.height), slip)
+    picture.paste(INK, (*place, place[0] + slip.width, place[1] + slip.height), slip)
