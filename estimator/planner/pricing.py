@@ -238,6 +238,7 @@ class Pricer:
     def rough_values(self, strips: Whole, cells: int) -> Ints:
         """About what the best section is worth, for each column: breadths rounded to ``cells``."""
         capacity = self.frame.breadth.capacity
+        cells = min(cells, capacity)  # then nothing is rounded
         sizes = np.maximum(1, (self.levels * cells + capacity // 2) // capacity)
         unit = max(1, int(strips.max(initial=0)))
         worth = _rough_knapsack((strips / unit).astype(np.float32), sizes, cells)

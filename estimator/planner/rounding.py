@@ -34,7 +34,7 @@ from estimator.planner.tidying import patterns_and_rest, without_surplus
 Sheets = Counter[Column]
 SQUEEZES = 15  # changes tried in a turn
 MIXED, BESIDES = 5, 100  # patterns per part, and more, that can still be mixed all at once
-DEEP = 6
+DEEP, FEW = 6, 12  # the turn of deep dives, and what are few sheets
 TIGHT = 0.01  # of a sheet
 MIX_NODES = 10
 NODES = 200  # of the programme that finds a plan where limited stock defeats the filling
@@ -141,7 +141,10 @@ class Rounder:
                 return self.fill(self.thinned(self.rounded_down(), 0, 3))
             case 2:
                 base = self.thinned(self.rounded_down(), 0, 2)
-                return (deep_dive(self, base) or now) if turn % 8 == DEEP else dive(self, base)
+                if turn % 8 != DEEP:
+                    return dive(self, base)
+                few = self.target <= FEW * max(self.costs)  # then a fill may hit upon it
+                return deep_dive(self, base) or (self.fill(base) if few else now)
             case _:
                 return squeeze(self, now, SQUEEZES)
 
