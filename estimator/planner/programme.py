@@ -27,7 +27,9 @@ from estimator.planner.columns import (
     yields_of,
 )
 from estimator.planner.grid import Job
-from estimator.planner.master import Master, quiet_solver, work_of
+from estimator.planner.master import Master, quiet_solver
+
+POINTS = 250  # that take as long as one row in one step of the solver
 
 
 @dataclass(frozen=True)
@@ -78,7 +80,7 @@ def best_mix(
         solver.setOptionValue(option, value)
     _write(solver, master, layouts, blocks, demand)
     solver.run()
-    work = work_of(solver)
+    work = max(0, solver.getInfo().simplex_iteration_count) * solver.getNumRow() * POINTS
     times = np.rint(np.array(solver.getSolution().col_value)).astype(int).tolist()
     if not times:
         return Mix(None, work)

@@ -22,7 +22,7 @@ from fractions import Fraction
 import numpy as np
 
 from estimator.planner.columns import Column
-from estimator.planner.diving import deep_dive, dive
+from estimator.planner.diving import dive
 from estimator.planner.filling import Filler, Wanted
 from estimator.planner.grid import Ints
 from estimator.planner.master import LEAST_WORTH, Master, Progress, Relaxation, Stop
@@ -34,7 +34,6 @@ from estimator.planner.tidying import patterns_and_rest, without_surplus
 Sheets = Counter[Column]
 SQUEEZES = 15  # changes tried in a turn
 MIXED, BESIDES = 5, 100  # patterns per part, and more, that can still be mixed all at once
-DEEP, FEW = 6, 12  # the turn of deep dives, and what are few sheets
 TIGHT = 0.01  # of a sheet
 MIX_NODES = 10
 NODES = 200  # of the programme that finds a plan where limited stock defeats the filling
@@ -46,7 +45,7 @@ class Effort:
 
     rounds: int = 1000
     niceties: int = 6
-    work: int = 36 * 10**8  # points of strips and sections looked at
+    work: int = 40 * 10**8  # points of strips and sections looked at
 
 
 class Rounder:
@@ -113,15 +112,14 @@ class Rounder:
 
     def may_go_on(self, best: Sheets) -> bool:
         """Whether there is something left to be found, work left to find it, and no stop."""
-        return self.cost(best) > self.target and not self.halted()
+        return self.cost(best) > self.target and not self._halted()
 
-    def halted(self) -> bool:
-        """Whether the work is used up, or somebody said stop."""
+    def _halted(self) -> bool:
         return self._spent() >= self.enough or (self.stop is not None and self.stop())
 
     def _spent(self) -> int:
         looked_at = sum(filler.spent + filler.pricer.spent for filler, _ in self.fillers)
-        return looked_at + self.programmed + self.master.spent
+        return looked_at + self.programmed
 
     def _first(self) -> Sheets:
         try:
@@ -141,10 +139,7 @@ class Rounder:
                 return self.fill(self.thinned(self.rounded_down(), 0, 3))
             case 2:
                 base = self.thinned(self.rounded_down(), 0, 2)
-                if turn % 8 != DEEP:
-                    return dive(self, base)
-                few = self.target <= FEW * max(self.costs)  # then a fill may hit upon it
-                return deep_dive(self, base) or (self.fill(base) if few else now)
+                return dive(self, base, deep=turn % 8 == 6)
             case _:
                 return squeeze(self, now, SQUEEZES)
 
@@ -172,7 +167,7 @@ class Rounder:
         demand = self.demand.tolist()
         nicest = without_surplus(self.job, best, demand)
         for _ in range(effort.niceties):
-            if self.halted():
+            if self._halted():
                 break
             with suppress(NotEnoughStock):
                 trial = self.fill(self.thinned(self.rounded_down(), 0, 2))
