@@ -27,7 +27,7 @@ PIXELS = 2
 FILL = {"sheet": "#c9c5bd", "piece": "#ffffff", "offcut": "#ffffff", "paper": "#ffffff"}
 EDGE = {"piece": "#2b2a27", "offcut": "#8a867d"}
 LINE = {"hatch": "#a5a198", "rip": "#2b2a27", "measure": "#5d5a53"}
-INK, PAPER = "#1d1c1a", "#ffffff"
+INK = "#1d1c1a"
 SHADES = 25  # of ink on paper, at the edges of letters
 DASH, GAP = 6.0, 3.0
 
@@ -41,7 +41,7 @@ def pattern_png(pattern: Pattern, labels: Mapping[str, PieceLabel], unit: Length
 def png(drawing: Drawing) -> bytes:
     """A drawing as the bytes of a PNG file, without any remarks in it."""
     size = (round(drawing.width * PIXELS) + 1, round(drawing.height * PIXELS) + 1)
-    picture = Image.new("RGB", size, PAPER)
+    picture = Image.new("RGB", size, FILL["paper"])
     for shape in drawing.shapes:
         _paint(picture, shape)
     file = io.BytesIO()
@@ -53,7 +53,7 @@ def _palette() -> Image.Image:
     """The colours of all drawings, and the shades of ink on paper."""
     plain = [*FILL.values(), *EDGE.values(), *LINE.values()]
     levels = [level for colour in plain for level in ImageColor.getrgb(colour)]
-    ink, paper = ImageColor.getrgb(INK), ImageColor.getrgb(PAPER)
+    ink, paper = ImageColor.getrgb(INK), ImageColor.getrgb(FILL["paper"])
     for shade in range(1, SHADES + 1):
         levels += [round(p + (i - p) * shade / SHADES) for i, p in zip(ink, paper, strict=True)]
     palette = Image.new("P", (1, 1))
