@@ -3,14 +3,14 @@
 Towards the end the rest is a handful of pieces, and a programme whose patterns make pieces in
 excess promises too much. A deep dive therefore allows only patterns within the rest, found by
 filling single sheets at the programme's prices; and its last sheets come all at once, from a
-whole-number programme over the patterns found. It finds more and takes longer.
+whole-number programme over the patterns found. Sheets begin to lose when about a dozen are left, so
+the way from there is gone several times. It finds more and takes longer.
 """
 
 from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -26,54 +26,56 @@ if TYPE_CHECKING:
 
 GATHERED = 3  # sheets filled per frame for the last programme, at blurred prices
 BLUR, WIDE = 0.1, 0.3  # how far, and how far when patterns are gathered for the last sheets
-TRIES = 4  # sheets tried before the best one is fixed
-HOPE = 0.2  # sheets by which such a programme may overrate what is needed
+TRIES = 4  # sheets found in a pricing
+AT_RANDOM = 0.03  # of a sheet: choices this close are settled by chance
 
 
 @dataclass(frozen=True)
 class Depth:
     """How far dives go.
 
-    ``rounds`` of pricing before the next sheets are fixed; ``fills`` of a sheet in each, per frame,
-    when deep. ``last``: sheets that one whole-number programme makes, after so many ``gatherings``
-    of patterns, of which it sees those that lose at most a ``share`` of what may be lost in all;
-    ``nodes``: how far it is looked into.
+    ``rounds`` of pricing before the next sheets are fixed; ``fills`` of a sheet in each, per frame;
+    ``ways``: sheets tried before one is fixed. A deep dive goes down to ``fork`` sheets and from
+    there by so many ``ends`` to its ``last``, which one whole-number programme makes, after so many
+    ``gatherings`` of patterns; ``nodes``: how far it is looked into. ``hope``: sheets by which the
+    linear programme may overrate what is needed on the way, not all patterns being found yet.
     """
 
     rounds: int
     fills: int
+    ways: int
+    fork: int
+    ends: int
     last: int
     gatherings: int
-    share: float
     nodes: int
+    hope: float
 
 
-FLAT = Depth(rounds=12, fills=3, last=16, gatherings=30, share=1.0, nodes=500)
-SECTIONED = Depth(rounds=3, fills=1, last=8, gatherings=8, share=0.4, nodes=40)
+FLAT = Depth(
+    rounds=12, fills=3, ways=4, fork=14, ends=1, last=14, gatherings=30, nodes=500, hope=0.2
+)
+SECTIONED = Depth(
+    rounds=8, fills=1, ways=12, fork=12, ends=6, last=6, gatherings=15, nodes=40, hope=0.05
+)
 
 
-def dive(rounder: Rounder, base: Sheets, deep: bool = False) -> Sheets:
+def dive(rounder: Rounder, base: Sheets) -> Sheets:
     """The best plan met on a dive from the linear programme's sheets, a few of them left out."""
-    master, depth = rounder.master, _depth(rounder)
+    master = rounder.master
     sheets = Counter(base)
     left = rounder.left(sheets)
     best = rounder.fill(sheets)
     # With limited stock the rest's programme would not know what is left of it.
     while left.any() and rounder.may_go_on(best) and not master.limited:
-        times, duals, value = _solve(rounder, left, deep)
-        room = rounder.target - rounder.cost(sheets)
-        spare = float(room) - value
-        if spare < (-HOPE if deep else -1e-6):
-            break  # this way hardly comes to the target any more
-        if deep and room <= depth.last * max(rounder.costs):
-            last = _last_sheets(rounder, left, room)
-            return min(best, sheets + last, key=rounder.rank) if last else best
-        if not deep:
-            rounder.values = np.maximum(duals * float(master.scale), LEAST_WORTH)
-            best = min(best, rounder.fill(sheets), key=rounder.rank)
+        times, duals, value = _solve(rounder, left, deep=False)
+        spare = float(rounder.target - rounder.cost(sheets)) - value
+        if spare < -1e-6:
+            break  # this way does not come to the target any more
+        rounder.values = np.maximum(duals * float(master.scale), LEAST_WORTH)
+        best = min(best, rounder.fill(sheets), key=rounder.rank)
         noise = max(0.0, spare) / (1 + value)
-        choose = _by_looking_ahead if deep else _by_loss
-        fixed = _whole(rounder, times) or choose(rounder, times, duals, left, noise)
+        fixed = _whole(rounder, times) or _by_loss(rounder, times, duals, left, noise)
         if not fixed:
             break
         sheets.update(fixed)
@@ -81,27 +83,65 @@ def dive(rounder: Rounder, base: Sheets, deep: bool = False) -> Sheets:
     return best
 
 
+def deep_dive(rounder: Rounder, base: Sheets) -> Sheets | None:
+    """A plan at the target, if one of the ends of a deep dive comes to it.
+
+    The first sheets lose next to nothing, the last ones much or little as chance will have it, so
+    that the dive forks; the ends share the patterns that they meet.
+    """
+    depth = _depth(rounder)
+    if rounder.master.limited:
+        return None
+    fork = _descend(rounder, base, depth.fork)
+    if fork is None:
+        return None
+    for _ in range(depth.ends):
+        sheets = _descend(rounder, fork, depth.last)
+        plan = _finish(rounder, sheets) if sheets is not None else None
+        if plan is not None and rounder.cost(plan) <= rounder.target:
+            return plan
+        if rounder.halted():
+            break
+    return None
+
+
+def _descend(rounder: Rounder, base: Sheets, last: int) -> Sheets | None:
+    """Fix sheets until so many are left to be made, or until the target is out of reach."""
+    sheets = Counter(base)
+    while (room := rounder.target - rounder.cost(sheets)) > last * max(rounder.costs):
+        left = rounder.left(sheets)
+        times, _, value = _solve(rounder, left, deep=True)
+        if value > float(room) + _depth(rounder).hope or rounder.halted():
+            return None
+        fixed = _whole(rounder, times) or _by_looking_ahead(rounder, times, left)
+        if not fixed:
+            return None
+        sheets.update(fixed)
+    return sheets
+
+
 def _depth(rounder: Rounder) -> Depth:
     return SECTIONED if any(frame.sectioned for frame in rounder.job.frames) else FLAT
 
 
-def _last_sheets(rounder: Rounder, left: Ints, room: Fraction) -> Sheets | None:
-    """Sheets for all of the rest that cost no more than the room, if some are found."""
-    depth = _depth(rounder)
+def _finish(rounder: Rounder, sheets: Sheets) -> Sheets | None:
+    """The plan with its last sheets, all made at once, if some are found."""
+    depth, left = _depth(rounder), rounder.left(sheets)
     for _ in range(depth.gatherings):
         _, duals, value = _solve(rounder, left, deep=True)
         rounder.met.update(dict.fromkeys(_filled(rounder, duals, left, WIDE, GATHERED)))
-    spare = float(room) - value
-    if spare < -1e-6:
+    room = rounder.target - rounder.cost(sheets)
+    spare = float(room) - value + 1e-6
+    if spare < 0:
         return None
 
     def good(column: Column) -> bool:
         loss = float(rounder.costs[column.stock]) - float(duals[column.parts] @ column.pieces)
-        proper = bool((column.pieces <= left[column.parts]).all())
-        return proper and loss <= spare * depth.share + 1e-6
+        return loss <= spare and bool((column.pieces <= left[column.parts]).all())
 
     columns = [column for column in {**rounder.master.pool, **rounder.met} if good(column)]
-    return rounder.mixed(columns, left, room, depth.nodes)
+    last = rounder.mixed(columns, left, room, depth.nodes)
+    return sheets + last if last is not None else None
 
 
 def _solve(rounder: Rounder, left: Ints, deep: bool) -> tuple[Floats, Floats, float]:
@@ -153,19 +193,17 @@ def _whole(rounder: Rounder, times: Floats) -> Sheets:
     return Counter({column: int(n + 1e-6) for column, n in pool if n > 1 - 1e-6})
 
 
-def _by_looking_ahead(
-    rounder: Rounder, times: Floats, duals: Floats, left: Ints, noise: float
-) -> Sheets:
+def _by_looking_ahead(rounder: Rounder, times: Floats, left: Ints) -> Sheets:
     """Of the likeliest sheets the one after which the programme needs least."""
     pool = zip(rounder.master.pool, times.tolist(), strict=False)
     blurred = [(n + rounder.random.uniform(0, 0.3), column) for column, n in pool if n > 0.05]
-    likely = sorted(blurred, key=lambda item: -item[0])[:TRIES]
+    likely = sorted(blurred, key=lambda item: -item[0])[: _depth(rounder).ways]
 
     def needs(column: Column) -> float:
         rest = left.copy()
         rest[column.parts] = np.maximum(rest[column.parts] - column.pieces, 0)
         rounder.master.ask_rest(rest, proper=True)
-        return rounder.master.solve_rest()[2] + rounder.random.uniform(0, 0.3 * noise)
+        return rounder.master.solve_rest()[2] + rounder.random.uniform(0, AT_RANDOM)
 
     return Counter([min((column for _, column in likely), key=needs)] if likely else [])
 

@@ -24,6 +24,7 @@ from estimator.planner.columns import (
 from estimator.planner.grid import Axis, Ints, Whole
 from estimator.planner.pricing import Pricer
 
+CELLS = 512  # of the breadth, where sections are only compared
 CALL = 3000  # points that take as long as the calls for one row of them
 
 
@@ -124,18 +125,21 @@ class Filler:
                 return copies, rest
         raise AssertionError("a strip's value comes from none of its shapes")
 
-    def section(self, wanted: Wanted, point: int) -> SectionCut | None:
-        """A section of a span, filled strip by strip; takes its pieces off ``wanted``."""
+    def section(self, wanted: Wanted, strips: Strips, point: int) -> SectionCut | None:
+        """A section of a span, filled strip by strip; takes its pieces off ``wanted``.
+
+        ``strips``: the best for what is wanted, up to that span or further.
+        """
         breadth = self.pricer.frame.breadth
         cuts: list[StripCut] = []
         left = len(breadth.points) - 1
         while True:
-            strips = self.strips(wanted, point)
             worth = self._section_worth(strips.by_level[:, point])
             taken, left = self._take(strips, worth, point, left, wanted)
             cuts += taken
-            if not taken:
+            if not taken or worth[left] == 0:
                 return make_section(self.pricer.frame, cuts) if cuts else None
+            strips = self.strips(wanted, point)
 
     def _section_worth(self, by_level: Ints) -> Whole:
         self.spent += len(by_level) * (len(self.pricer.fine.axis.points) + CALL)
@@ -178,8 +182,9 @@ class Filler:
         cuts: list[SectionCut] = []
         left = len(span.points) - 1
         while True:
-            point = self._next_section(wanted, left) if frame.sectioned else left
-            cut = self.section(wanted, point) if point > 0 else None
+            strips = self.strips(wanted, left)
+            point = self._next_section(strips, left) if frame.sectioned else left
+            cut = self.section(wanted, strips, point) if point > 0 else None
             if cut is None:
                 break
             cuts.append(cut)
@@ -188,11 +193,10 @@ class Filler:
             left = int(span.floor[int(span.points[left]) - cut.span])
         return make_column(self.pricer.job, self.pricer.number, cuts) if cuts else None
 
-    def _next_section(self, wanted: Wanted, left: int) -> int:
+    def _next_section(self, strips: Strips, left: int) -> int:
         """The span point at which the next section is best, were the rest unbounded."""
         frame = self.pricer.frame
         span = frame.span
-        strips = self.strips(wanted, left)
         if not strips.places:
             return 0
         own = {frame.spans[place] for place in strips.places}
@@ -200,9 +204,9 @@ class Filler:
         # A raster need not hold every size: a section as long as the next longer point does.
         spans = [size for size in self.spans | own | {room} if size <= room]
         at = np.unique(np.searchsorted(span.points, spans))
-        self.spent += len(self.pricer.levels) * len(self.pricer.coarse.axis.points) * len(at)
+        self.spent += len(self.pricer.levels) * CELLS * len(at)
         worth = np.zeros(left + 1, dtype=np.int64)
-        worth[at] = self.pricer.section_values(strips.by_level[:, at], self.pricer.coarse)[-1]
+        worth[at] = self.pricer.rough_values(strips.by_level[:, at], CELLS)
         best = self.pricer.sheet_values(worth, at)
         through = worth[at] + best[span.floor[room - span.points[at]]]
         return int(at[np.flatnonzero(through == through.max())[-1]])

@@ -33,6 +33,8 @@ WORK = 8 * 10**8  # span points x breadth points priced before a rounded bound i
 SHARP = 1e-9  # of a sheet, by which a column in the programme may seem worth more than it costs
 NEAR = 2e-5  # how near the bound must be then, growing with the work
 LEAST_WORTH = SCALE // 10**5  # parts without a price are filled into sheets all the same
+POINTS = 250  # looked at while the solver works a row once
+SETTING_UP = 50  # steps of the solver that take as long as putting a programme to it
 NIL = 1e-5  # demand that stands in for none, so that the part is priced all the same
 
 
@@ -75,6 +77,7 @@ class Master:
         self.scale = Fraction(SCALE) / (max(self.costs) or Fraction(1))
         self.step = common_divisor(self.costs) or Fraction(1)
         self.turn = 0
+        self.spent = 0  # points' worth of work in programmes for a rest
         self.work = sum(
             len(pricer.frame.span.points) * len(pricer.frame.breadth.points)
             for pricer in self.pricers
@@ -146,6 +149,7 @@ class Master:
     def solve_rest(self) -> tuple[Floats, Floats, float]:
         """Times of the pool, duals of the parts, value."""
         self.solver.run()
+        self.spent += work_of(self.solver)
         solution = self.solver.getSolution()
         parts = len(self.job.parts)
         return (
@@ -260,6 +264,12 @@ class Master:
             Fraction(0),
         )
         return Bound(prices, credit * shrink, scale, shrink) if care == Care.PROOF else None, fresh
+
+
+def work_of(solver: highspy.Highs) -> int:
+    """How many points looked at would have taken as long as the programme just solved."""
+    steps: int = solver.getInfo().simplex_iteration_count
+    return (SETTING_UP + max(0, steps)) * solver.getNumRow() * POINTS
 
 
 def quiet_solver() -> highspy.Highs:

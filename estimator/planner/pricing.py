@@ -235,6 +235,15 @@ class Pricer:
         whole = (limits * (1 + 1e-5) * unit).astype(np.int64) + 1
         return whole[np.searchsorted(at, np.arange(strips.shape[1]))]
 
+    def rough_values(self, strips: Whole, cells: int) -> Ints:
+        """About what the best section is worth, for each column: breadths rounded to ``cells``."""
+        capacity = self.frame.breadth.capacity
+        cells = min(cells, capacity)  # then nothing is rounded
+        sizes = np.maximum(1, (self.levels * cells + capacity // 2) // capacity)
+        unit = max(1, int(strips.max(initial=0)))
+        worth = _rough_knapsack((strips / unit).astype(np.float32), sizes, cells)
+        return (worth * unit).astype(np.int64)
+
     def _columns(self, tracer: Tracer, exact: Ints, limit: int, wanted: int) -> tuple[Column, ...]:
         """The best sheets through different sections, down to the limit."""
         best = self.sheet_values(exact, _rises(exact))

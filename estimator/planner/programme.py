@@ -27,9 +27,7 @@ from estimator.planner.columns import (
     yields_of,
 )
 from estimator.planner.grid import Job
-from estimator.planner.master import Master, quiet_solver
-
-POINTS = 250  # that take as long as one row in one step of the solver
+from estimator.planner.master import Master, quiet_solver, work_of
 
 
 @dataclass(frozen=True)
@@ -80,7 +78,7 @@ def best_mix(
         solver.setOptionValue(option, value)
     _write(solver, master, layouts, blocks, demand)
     solver.run()
-    work = max(0, solver.getInfo().simplex_iteration_count) * solver.getNumRow() * POINTS
+    work = work_of(solver)
     times = np.rint(np.array(solver.getSolution().col_value)).astype(int).tolist()
     if not times:
         return Mix(None, work)

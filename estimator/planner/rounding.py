@@ -22,7 +22,8 @@ from fractions import Fraction
 import numpy as np
 
 from estimator.planner.columns import Column
-from estimator.planner.diving import dive
+from estimator.planner.diving import deep_dive, dive
+from estimator.planner.few import fewest_sheets
 from estimator.planner.filling import Filler, Wanted
 from estimator.planner.grid import Ints
 from estimator.planner.master import LEAST_WORTH, Master, Progress, Relaxation, Stop
@@ -34,6 +35,7 @@ from estimator.planner.tidying import patterns_and_rest, without_surplus
 Sheets = Counter[Column]
 SQUEEZES = 15  # changes tried in a turn
 MIXED, BESIDES = 5, 100  # patterns per part, and more, that can still be mixed all at once
+DEEP, FEW = 6, 12  # the turn of deep dives, and what are few sheets
 TIGHT = 0.01  # of a sheet
 MIX_NODES = 10
 NODES = 200  # of the programme that finds a plan where limited stock defeats the filling
@@ -45,7 +47,7 @@ class Effort:
 
     rounds: int = 1000
     niceties: int = 6
-    work: int = 40 * 10**8  # points of strips and sections looked at
+    work: int = 36 * 10**8  # points of strips and sections looked at
 
 
 class Rounder:
@@ -98,6 +100,8 @@ class Rounder:
         """The best plan found; stops looking for fewer sheets at the rounded bound."""
         self.stop = stop
         now = best = self._first()
+        if self.may_go_on(best) and (least := self._least()):
+            return self._nicest(least, effort)
         self.enough = self._spent() + effort.work
         for turn in range(effort.rounds):
             if not self.may_go_on(best):
@@ -112,14 +116,15 @@ class Rounder:
 
     def may_go_on(self, best: Sheets) -> bool:
         """Whether there is something left to be found, work left to find it, and no stop."""
-        return self.cost(best) > self.target and not self._halted()
+        return self.cost(best) > self.target and not self.halted()
 
-    def _halted(self) -> bool:
+    def halted(self) -> bool:
+        """Whether the work is used up, or somebody said stop."""
         return self._spent() >= self.enough or (self.stop is not None and self.stop())
 
     def _spent(self) -> int:
         looked_at = sum(filler.spent + filler.pricer.spent for filler, _ in self.fillers)
-        return looked_at + self.programmed
+        return looked_at + self.programmed + self.master.spent
 
     def _first(self) -> Sheets:
         try:
@@ -130,6 +135,11 @@ class Rounder:
                 raise
             return mix
 
+    def _least(self) -> Sheets | None:
+        """The cheapest sheets there are, if the pieces are few enough to tell."""
+        steps = [int(cost / self.master.step) for cost in self.costs]
+        return fewest_sheets(self.job, self.demand.tolist(), steps)
+
     def _trial(self, turn: int, now: Sheets) -> Sheets:
         """Fills, dives and squeezes by turns, every other dive a deep one; now and then a mix."""
         if turn % 16 == 15:
@@ -139,7 +149,10 @@ class Rounder:
                 return self.fill(self.thinned(self.rounded_down(), 0, 3))
             case 2:
                 base = self.thinned(self.rounded_down(), 0, 2)
-                return dive(self, base, deep=turn % 8 == 6)
+                if turn % 8 != DEEP:
+                    return dive(self, base)
+                few = self.target <= FEW * max(self.costs)  # then a fill may hit upon it
+                return deep_dive(self, base) or (self.fill(base) if few else now)
             case _:
                 return squeeze(self, now, SQUEEZES)
 
@@ -167,7 +180,7 @@ class Rounder:
         demand = self.demand.tolist()
         nicest = without_surplus(self.job, best, demand)
         for _ in range(effort.niceties):
-            if self._halted():
+            if self.halted():
                 break
             with suppress(NotEnoughStock):
                 trial = self.fill(self.thinned(self.rounded_down(), 0, 2))
