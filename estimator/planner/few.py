@@ -28,8 +28,8 @@ from estimator.planner.columns import (
 )
 from estimator.planner.grid import Frame, Ints, Job
 
-HOLDINGS = 2**13  # so many can be gone through
-WORK = 4 * 10**8  # table entries that can be looked at
+HOLDINGS = 2**15  # so many can be gone through
+WORK = 10**9  # table entries that can be looked at
 NEVER = 2**40  # more than there is of any length, or of money in steps
 
 
