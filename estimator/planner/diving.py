@@ -10,6 +10,7 @@ the way from there is gone several times. It finds more and takes longer.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 GATHERED = 3  # sheets filled per frame for the last programme, at blurred prices
 BLUR, WIDE = 0.1, 0.3  # how far, and how far when patterns are gathered for the last sheets
 TRIES = 4  # sheets found in a pricing
+REPEATS = 3  # times that blocks are put together before more are filled
 AT_RANDOM = 0.03  # of a sheet: choices this close are settled by chance
 
 
@@ -50,13 +52,14 @@ class Depth:
     gatherings: int
     nodes: int
     hope: float
+    idle: int
 
 
 FLAT = Depth(
-    rounds=12, fills=3, ways=4, fork=14, ends=1, last=14, gatherings=30, nodes=500, hope=0.2
+    rounds=12, fills=3, ways=4, fork=14, ends=1, last=14, gatherings=30, nodes=500, hope=0.2, idle=1
 )
 SECTIONED = Depth(
-    rounds=8, fills=1, ways=12, fork=12, ends=6, last=6, gatherings=15, nodes=40, hope=0.05
+    rounds=8, fills=1, ways=12, fork=12, ends=6, last=6, gatherings=15, nodes=40, hope=0.05, idle=1
 )
 
 
@@ -129,7 +132,7 @@ def _finish(rounder: Rounder, sheets: Sheets) -> Sheets | None:
     depth, left = _depth(rounder), rounder.left(sheets)
     for _ in range(depth.gatherings):
         _, duals, value = _solve(rounder, left, deep=True)
-        rounder.met.update(dict.fromkeys(_filled(rounder, duals, left, WIDE, GATHERED)))
+        rounder.meet(_filled(rounder, duals, left, WIDE, GATHERED))
     room = rounder.target - rounder.cost(sheets)
     spare = float(room) - value + 1e-6
     if spare < 0:
@@ -148,23 +151,38 @@ def _solve(rounder: Rounder, left: Ints, deep: bool) -> tuple[Floats, Floats, fl
     """The programme for the rest, patterns being generated within it."""
     master = rounder.master
     master.ask_rest(left, proper=deep)
-    depth = _depth(rounder)
+    solved = master.solve_rest()
+    rounder.learn_pool()
+    depth, idle = _depth(rounder), 0
     for turn in range(depth.rounds):
-        times, duals, value = master.solve_rest()
+        duals = solved[1]
         found = master.quick_columns(duals, TRIES) if turn == 0 or not deep else []
         if deep:
             found = [_within(rounder, column, left) for column in found]
-            found += _filled(rounder, duals, left, BLUR, depth.fills)
-            rounder.met.update(dict.fromkeys(found))
-        gains = [
-            column
-            for column in found
-            if float(duals[column.parts] @ column.pieces)
-            > float(rounder.costs[column.stock]) + 1e-7
-        ]
-        if not master.add(gains):
+            found += _filled(rounder, duals, left, BLUR if idle else 0.0, depth.fills)
+            rounder.meet(found)
+        gained = master.add(_gains(rounder, duals, found))
+        if gained:
+            solved = master.solve_rest()
+        for _ in range(REPEATS if deep else 0):
+            better = master.add(rounder.recombiner.sheets(left, solved[1], rounder.float_costs))
+            if not better:
+                break
+            gained += better
+            solved = master.solve_rest()
+        idle = 0 if gained else idle + 1
+        if idle > (depth.idle if deep else 0):
             break
-    return times, duals, value
+    return solved
+
+
+def _gains(rounder: Rounder, duals: Floats, columns: Iterable[Column]) -> list[Column]:
+    """Those that are worth more than they cost."""
+    return [
+        column
+        for column in columns
+        if float(duals[column.parts] @ column.pieces) > float(rounder.costs[column.stock]) + 1e-7
+    ]
 
 
 def _within(rounder: Rounder, column: Column, left: Ints) -> Column:
@@ -179,7 +197,7 @@ def _filled(rounder: Rounder, duals: Floats, left: Ints, most: float, fills: int
     columns = []
     for filler, share in rounder.fillers:
         for turn in range(fills if share > 0.01 else 0):
-            far = most * turn / max(1, fills - 1)
+            far = most * (turn + 1) / fills
             blur = [rounder.random.uniform(1 - far, 1 + far) for _ in duals]
             worth = np.maximum(duals * np.array(blur) * float(rounder.master.scale), LEAST_WORTH)
             column = filler.sheet(Wanted(left.copy(), worth.astype(np.int64)))

@@ -1,7 +1,6 @@
 """The whole-number programme over the patterns met, taken apart.
 
-Across its first cuts a sheet holds blocks: sections side by side or, with two stages, strips. What
-a block needs of the sheet is its size alone. So the programme chooses how sizes lie together
+What a block needs of the sheet is its size alone. So the programme chooses how sizes lie together
 (layouts) and what is cut from each block apart: any blocks may lie in any layout that has room for
 their sizes. A few hundred patterns met stand for many thousands that were not, and a plan that
 needs another pattern for its last few pieces can be found.
@@ -10,7 +9,7 @@ needs another pattern for its last few pieces can be found.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -18,25 +17,10 @@ from itertools import pairwise
 import highspy
 import numpy as np
 
-from estimator.planner.columns import (
-    Column,
-    SectionCut,
-    StripCut,
-    make_column,
-    make_section,
-    yields_of,
-)
+from estimator.planner.blocks import Block, blocks_of, pieces_in, sheet_of
+from estimator.planner.columns import Column
 from estimator.planner.grid import Job
 from estimator.planner.master import Master, quiet_solver, work_of
-
-
-@dataclass(frozen=True)
-class Block:
-    """A section, or a strip with two stages, and the size that it takes of the sheet."""
-
-    frame: int
-    size: int
-    cut: SectionCut | StripCut
 
 
 @dataclass(frozen=True)
@@ -100,20 +84,11 @@ def _taken_apart(job: Job, columns: Iterable[Column]) -> tuple[list[Layout], lis
     blocks: dict[Block, None] = {}
     for column in columns:
         sizes: Counter[int] = Counter()
-        for block, times in _blocks(job, column):
+        for block, times in blocks_of(job, column):
             blocks[block] = None
             sizes[block.size] += times
         layouts[Layout(column.frame, tuple(sorted(sizes.items())))] = None
     return list(layouts), list(blocks)
-
-
-def _blocks(job: Job, column: Column) -> Iterator[tuple[Block, int]]:
-    for section, times in column.sections:
-        if job.frames[column.frame].sectioned:
-            yield Block(column.frame, section.span, section), times
-        else:
-            for strip, many in section.strips:
-                yield Block(column.frame, strip.breadth, strip), times * many
 
 
 def _write(
@@ -147,18 +122,13 @@ def _write(
             entries[len(demand) + master.limited.index(stock)] = 1
         add(float(master.costs[stock]), entries)
     for block in blocks:
-        add(0.0, {**_yields(job, block), place[block.frame, block.size]: -1})
+        add(0.0, {**pieces_in(job, block), place[block.frame, block.size]: -1})
     for smaller, larger in pairwise(sizes):
         if smaller[0] == larger[0]:  # a place may hold the next smaller block as well
             add(0.0, {place[larger]: -1, place[smaller]: 1})
     every = np.arange(solver.getNumCol(), dtype=np.int32)
     kinds = np.array([highspy.HighsVarType.kInteger] * len(every))
     solver.changeColsIntegrality(len(every), every, kinds)
-
-
-def _yields(job: Job, block: Block) -> Counter[int]:
-    strips = block.cut.strips if isinstance(block.cut, SectionCut) else ((block.cut, 1),)
-    return yields_of(job, job.frames[block.frame], strips)
 
 
 def _put_together(
@@ -176,17 +146,5 @@ def _put_together(
         for (_, i), block in zip(places, cuts, strict=False):
             held.setdefault(i, []).append(block)
         for together in held.values():
-            sheets[_column(job, number, together)] += 1
+            sheets[sheet_of(job, number, together)] += 1
     return sheets
-
-
-def _column(job: Job, number: int, blocks: Iterable[Block]) -> Column:
-    sections, strips = [], []
-    for block in blocks:
-        if isinstance(block.cut, SectionCut):
-            sections.append(block.cut)
-        else:
-            strips.append(block.cut)
-    if strips:
-        sections.append(make_section(job.frames[number], strips))
-    return make_column(job, number, sections)

@@ -11,6 +11,7 @@ Everything is bounded by counts of rounds, points and nodes, and random choices 
 
 from __future__ import annotations
 
+import itertools
 import math
 import random
 from collections import Counter
@@ -29,6 +30,7 @@ from estimator.planner.grid import Ints
 from estimator.planner.master import LEAST_WORTH, Master, Progress, Relaxation, Stop
 from estimator.planner.parts import NotEnoughStock
 from estimator.planner.programme import best_mix
+from estimator.planner.recombining import Recombiner
 from estimator.planner.squeezing import squeeze
 from estimator.planner.tidying import patterns_and_rest, without_surplus
 
@@ -69,7 +71,10 @@ class Rounder:
         self.prices: Ints = np.maximum(relaxation.bound.prices, LEAST_WORTH)
         self.values = self.prices.astype(float)
         self.costs = master.costs
+        self.float_costs = np.array([float(cost) for cost in self.costs])
         self.met: dict[Column, None] = {}
+        self.recombiner = Recombiner(self.job)
+        self.learned = 0  # columns of the pool
         self.stop: Stop | None = None
         self.enough: float = math.inf  # points to look at before the search ends
         self.programmed = 0  # points' worth of work in whole-number programmes
@@ -89,6 +94,17 @@ class Rounder:
             (Filler(pricer, [span for span, _ in seen.most_common(24)]), share)
             for pricer, seen, share in zip(self.master.pricers, spans, shares, strict=True)
         ]
+
+    def meet(self, columns: Iterable[Column]) -> None:
+        """Remember columns, and their blocks, for mixing."""
+        fresh = [column for column in columns if column not in self.met]
+        self.met.update(dict.fromkeys(fresh))
+        self.recombiner.learn(fresh)
+
+    def learn_pool(self) -> None:
+        """Remember the blocks of the columns that came into the pool."""
+        self.recombiner.learn(itertools.islice(self.master.pool, self.learned, None))
+        self.learned = len(self.master.pool)
 
     def cost(self, sheets: Mapping[Column, int]) -> Fraction:
         """What the sheets cost."""
@@ -124,7 +140,7 @@ class Rounder:
 
     def _spent(self) -> int:
         looked_at = sum(filler.spent + filler.pricer.spent for filler, _ in self.fillers)
-        return looked_at + self.programmed + self.master.spent
+        return looked_at + self.programmed + self.master.spent + self.recombiner.spent
 
     def _first(self) -> Sheets:
         try:
