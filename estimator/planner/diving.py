@@ -25,42 +25,35 @@ from estimator.planner.tidying import leaner
 if TYPE_CHECKING:
     from estimator.planner.rounding import Rounder, Sheets
 
-GATHERED = 3  # sheets filled per frame for the last programme, at blurred prices
-BLUR, WIDE = 0.1, 0.3  # how far, and how far when patterns are gathered for the last sheets
 TRIES = 4  # sheets found in a pricing
-REPEATS = 3  # times that blocks are put together before more are filled
+ROUNDS = 8  # of finding patterns before the next sheets are fixed
+REPEATS = 3  # times in each that blocks are put together anew
+IDLE = 1  # rounds that may find nothing
+BLUR, WIDE = 0.1, 0.3  # of prices, when nothing else is found, and when patterns are gathered
+GATHERINGS, GATHERED = 3, 3  # for the last sheets, and how many sheets are filled per frame in each
+NODES, ALL_NODES = 100, 500  # of the programme for the last sheets, and for all from the fork
+WAYS = 12  # sheets looked ahead from before one is fixed
 AT_RANDOM = 0.03  # of a sheet: choices this close are settled by chance
+HOPE = 0.05  # sheets by which the programme may overrate what is needed on the way
 
 
 @dataclass(frozen=True)
 class Depth:
-    """How far dives go.
+    """How deep dives go: down to ``fork`` sheets, and from there by so many ``ends`` to the last.
 
-    ``rounds`` of pricing before the next sheets are fixed; ``fills`` of a sheet in each, per frame;
-    ``ways``: sheets tried before one is fixed. A deep dive goes down to ``fork`` sheets and from
-    there by so many ``ends`` to its ``last``, which one whole-number programme makes, after so many
-    ``gatherings`` of patterns; ``nodes``: how far it is looked into. ``hope``: sheets by which the
-    linear programme may overrate what is needed on the way, not all patterns being found yet.
+    ``fills``: sheets filled per frame in a round. ``all_at_once``: whether the sheets from the fork
+    on are also made by one programme, which takes too long where there are sections.
     """
 
-    rounds: int
     fills: int
-    ways: int
     fork: int
     ends: int
     last: int
-    gatherings: int
-    nodes: int
-    hope: float
-    idle: int
+    all_at_once: bool
 
 
-FLAT = Depth(
-    rounds=12, fills=3, ways=4, fork=14, ends=1, last=14, gatherings=30, nodes=500, hope=0.2, idle=1
-)
-SECTIONED = Depth(
-    rounds=8, fills=1, ways=12, fork=12, ends=6, last=6, gatherings=15, nodes=40, hope=0.05, idle=1
-)
+FLAT = Depth(fills=2, fork=14, ends=3, last=3, all_at_once=True)
+SECTIONED = Depth(fills=1, fork=8, ends=6, last=2, all_at_once=False)
 
 
 def dive(rounder: Rounder, base: Sheets) -> Sheets:
@@ -100,12 +93,12 @@ def deep_dive(rounder: Rounder, base: Sheets) -> Sheets | None:
         return None
     for _ in range(depth.ends):
         sheets = _descend(rounder, fork, depth.last)
-        plan = _finish(rounder, sheets) if sheets is not None else None
+        plan = _finish(rounder, sheets, NODES) if sheets is not None else None
         if plan is not None and rounder.cost(plan) <= rounder.target:
             return plan
         if rounder.halted():
-            break
-    return None
+            return None
+    return _finish(rounder, fork, ALL_NODES) if depth.all_at_once else None
 
 
 def _descend(rounder: Rounder, base: Sheets, last: int) -> Sheets | None:
@@ -114,7 +107,7 @@ def _descend(rounder: Rounder, base: Sheets, last: int) -> Sheets | None:
     while (room := rounder.target - rounder.cost(sheets)) > last * max(rounder.costs):
         left = rounder.left(sheets)
         times, _, value = _solve(rounder, left, deep=True)
-        if value > float(room) + _depth(rounder).hope or rounder.halted():
+        if value > float(room) + HOPE or rounder.halted():
             return None
         fixed = _whole(rounder, times) or _by_looking_ahead(rounder, times, left)
         if not fixed:
@@ -127,10 +120,10 @@ def _depth(rounder: Rounder) -> Depth:
     return SECTIONED if any(frame.sectioned for frame in rounder.job.frames) else FLAT
 
 
-def _finish(rounder: Rounder, sheets: Sheets) -> Sheets | None:
+def _finish(rounder: Rounder, sheets: Sheets, nodes: int) -> Sheets | None:
     """The plan with its last sheets, all made at once, if some are found."""
-    depth, left = _depth(rounder), rounder.left(sheets)
-    for _ in range(depth.gatherings):
+    left = rounder.left(sheets)
+    for _ in range(GATHERINGS):
         _, duals, value = _solve(rounder, left, deep=True)
         rounder.meet(_filled(rounder, duals, left, WIDE, GATHERED))
     room = rounder.target - rounder.cost(sheets)
@@ -143,7 +136,7 @@ def _finish(rounder: Rounder, sheets: Sheets) -> Sheets | None:
         return loss <= spare and bool((column.pieces <= left[column.parts]).all())
 
     columns = [column for column in {**rounder.master.pool, **rounder.met} if good(column)]
-    last = rounder.mixed(columns, left, room, depth.nodes)
+    last = rounder.mixed(columns, left, room, nodes)
     return sheets + last if last is not None else None
 
 
@@ -153,13 +146,13 @@ def _solve(rounder: Rounder, left: Ints, deep: bool) -> tuple[Floats, Floats, fl
     master.ask_rest(left, proper=deep)
     solved = master.solve_rest()
     rounder.learn_pool()
-    depth, idle = _depth(rounder), 0
-    for turn in range(depth.rounds):
+    idle = 0
+    for turn in range(ROUNDS):
         duals = solved[1]
         found = master.quick_columns(duals, TRIES) if turn == 0 or not deep else []
         if deep:
             found = [_within(rounder, column, left) for column in found]
-            found += _filled(rounder, duals, left, BLUR if idle else 0.0, depth.fills)
+            found += _filled(rounder, duals, left, BLUR if idle else 0.0, _depth(rounder).fills)
             rounder.meet(found)
         gained = master.add(_gains(rounder, duals, found))
         if gained:
@@ -171,7 +164,7 @@ def _solve(rounder: Rounder, left: Ints, deep: bool) -> tuple[Floats, Floats, fl
             gained += better
             solved = master.solve_rest()
         idle = 0 if gained else idle + 1
-        if idle > (depth.idle if deep else 0):
+        if idle > (IDLE if deep else 0):
             break
     return solved
 
@@ -215,7 +208,7 @@ def _by_looking_ahead(rounder: Rounder, times: Floats, left: Ints) -> Sheets:
     """Of the likeliest sheets the one after which the programme needs least."""
     pool = zip(rounder.master.pool, times.tolist(), strict=False)
     blurred = [(n + rounder.random.uniform(0, 0.3), column) for column, n in pool if n > 0.05]
-    likely = sorted(blurred, key=lambda item: -item[0])[: _depth(rounder).ways]
+    likely = sorted(blurred, key=lambda item: -item[0])[:WAYS]
 
     def needs(column: Column) -> float:
         rest = left.copy()
