@@ -30,9 +30,11 @@ ROUNDS = 8  # of finding patterns before the next sheets are fixed
 REPEATS = 3  # times in each that blocks are put together anew
 IDLE = 1  # rounds that may find nothing
 BLUR, WIDE = 0.1, 0.3  # of prices, when nothing else is found, and when patterns are gathered
-GATHERINGS, GATHERED = 3, 3  # for the last sheets, and how many sheets are filled per frame in each
+GATHERED = 3  # sheets filled per frame when patterns are gathered for the last sheets
 NODES, ALL_NODES = 100, 500  # of the programme for the last sheets, and for all from the fork
 WAYS = 12  # sheets looked ahead from before one is fixed
+SHALLOW = 16  # sheets left, above which a piece in excess does no harm
+EASE = 0.3  # sheets to spare with which no better patterns are looked for
 AT_RANDOM = 0.03  # of a sheet: choices this close are settled by chance
 HOPE = 0.05  # sheets by which the programme may overrate what is needed on the way
 
@@ -52,8 +54,8 @@ class Depth:
     all_at_once: bool
 
 
-FLAT = Depth(fills=2, fork=14, ends=3, last=3, all_at_once=True)
-SECTIONED = Depth(fills=1, fork=8, ends=6, last=2, all_at_once=False)
+FLAT = Depth(fills=2, fork=14, ends=6, last=3, all_at_once=True)
+SECTIONED = Depth(fills=1, fork=5, ends=10, last=2, all_at_once=False)
 
 
 def dive(rounder: Rounder, base: Sheets) -> Sheets:
@@ -88,11 +90,12 @@ def deep_dive(rounder: Rounder, base: Sheets) -> Sheets | None:
     depth = _depth(rounder)
     if rounder.master.limited:
         return None
-    fork = _descend(rounder, base, depth.fork)
+    shallow = _descend(rounder, base, SHALLOW, deep=False)
+    fork = _descend(rounder, shallow, depth.fork, deep=True) if shallow is not None else None
     if fork is None:
         return None
     for _ in range(depth.ends):
-        sheets = _descend(rounder, fork, depth.last)
+        sheets = _descend(rounder, fork, depth.last, deep=True)
         plan = _finish(rounder, sheets, NODES) if sheets is not None else None
         if plan is not None and rounder.cost(plan) <= rounder.target:
             return plan
@@ -101,15 +104,15 @@ def deep_dive(rounder: Rounder, base: Sheets) -> Sheets | None:
     return _finish(rounder, fork, ALL_NODES) if depth.all_at_once else None
 
 
-def _descend(rounder: Rounder, base: Sheets, last: int) -> Sheets | None:
+def _descend(rounder: Rounder, base: Sheets, last: int, deep: bool) -> Sheets | None:
     """Fix sheets until so many are left to be made, or until the target is out of reach."""
     sheets = Counter(base)
     while (room := rounder.target - rounder.cost(sheets)) > last * max(rounder.costs):
         left = rounder.left(sheets)
-        times, _, value = _solve(rounder, left, deep=True)
+        times, _, value = _solve(rounder, left, deep, float(room) - EASE)
         if value > float(room) + HOPE or rounder.halted():
             return None
-        fixed = _whole(rounder, times) or _by_looking_ahead(rounder, times, left)
+        fixed = _whole(rounder, times) or _by_looking_ahead(rounder, times, left, deep)
         if not fixed:
             return None
         sheets.update(fixed)
@@ -123,9 +126,8 @@ def _depth(rounder: Rounder) -> Depth:
 def _finish(rounder: Rounder, sheets: Sheets, nodes: int) -> Sheets | None:
     """The plan with its last sheets, all made at once, if some are found."""
     left = rounder.left(sheets)
-    for _ in range(GATHERINGS):
-        _, duals, value = _solve(rounder, left, deep=True)
-        rounder.meet(_filled(rounder, duals, left, WIDE, GATHERED))
+    _, duals, value = _solve(rounder, left, deep=True)
+    rounder.meet(_filled(rounder, duals, left, WIDE, GATHERED))
     room = rounder.target - rounder.cost(sheets)
     spare = float(room) - value + 1e-6
     if spare < 0:
@@ -140,14 +142,18 @@ def _finish(rounder: Rounder, sheets: Sheets, nodes: int) -> Sheets | None:
     return sheets + last if last is not None else None
 
 
-def _solve(rounder: Rounder, left: Ints, deep: bool) -> tuple[Floats, Floats, float]:
-    """The programme for the rest, patterns being generated within it."""
+def _solve(
+    rounder: Rounder, left: Ints, deep: bool, enough: float = 0.0
+) -> tuple[Floats, Floats, float]:
+    """The programme for the rest, patterns being generated within it until it needs ``enough``."""
     master = rounder.master
     master.ask_rest(left, proper=deep)
     solved = master.solve_rest()
     rounder.learn_pool()
     idle = 0
     for turn in range(ROUNDS):
+        if solved[2] <= enough:
+            break
         duals = solved[1]
         found = master.quick_columns(duals, TRIES) if turn == 0 or not deep else []
         if deep:
@@ -204,7 +210,7 @@ def _whole(rounder: Rounder, times: Floats) -> Sheets:
     return Counter({column: int(n + 1e-6) for column, n in pool if n > 1 - 1e-6})
 
 
-def _by_looking_ahead(rounder: Rounder, times: Floats, left: Ints) -> Sheets:
+def _by_looking_ahead(rounder: Rounder, times: Floats, left: Ints, deep: bool) -> Sheets:
     """Of the likeliest sheets the one after which the programme needs least."""
     pool = zip(rounder.master.pool, times.tolist(), strict=False)
     blurred = [(n + rounder.random.uniform(0, 0.3), column) for column, n in pool if n > 0.05]
@@ -213,7 +219,7 @@ def _by_looking_ahead(rounder: Rounder, times: Floats, left: Ints) -> Sheets:
     def needs(column: Column) -> float:
         rest = left.copy()
         rest[column.parts] = np.maximum(rest[column.parts] - column.pieces, 0)
-        rounder.master.ask_rest(rest, proper=True)
+        rounder.master.ask_rest(rest, proper=deep)
         return rounder.master.solve_rest()[2] + rounder.random.uniform(0, AT_RANDOM)
 
     return Counter([min((column for _, column in likely), key=needs)] if likely else [])

@@ -37,7 +37,7 @@ from estimator.planner.tidying import patterns_and_rest, without_surplus
 Sheets = Counter[Column]
 SQUEEZES = 15  # changes tried in a turn
 MIXED, BESIDES = 5, 100  # patterns per part, and more, that can still be mixed all at once
-DEEP, FEW = 6, 12  # the turn of deep dives, and what are few sheets
+DEEP, FEW = 2, 12  # the turn of deep dives, and what are few sheets
 TIGHT = 0.01  # of a sheet
 MIX_NODES = 10
 NODES = 200  # of the programme that finds a plan where limited stock defeats the filling
