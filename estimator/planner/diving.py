@@ -54,7 +54,7 @@ class Depth:
     all_at_once: bool
 
 
-FLAT = Depth(fills=2, fork=14, ends=6, last=3, all_at_once=True)
+FLAT = Depth(fills=2, fork=10, ends=6, last=3, all_at_once=True)
 SECTIONED = Depth(fills=1, fork=5, ends=10, last=2, all_at_once=False)
 
 
@@ -96,12 +96,12 @@ def deep_dive(rounder: Rounder, base: Sheets) -> Sheets | None:
         return None
     for _ in range(depth.ends):
         sheets = _descend(rounder, fork, depth.last, deep=True)
-        plan = _finish(rounder, sheets, NODES) if sheets is not None else None
+        plan = _finish(rounder, sheets, NODES, 1) if sheets is not None else None
         if plan is not None and rounder.cost(plan) <= rounder.target:
             return plan
         if rounder.halted():
             return None
-    return _finish(rounder, fork, ALL_NODES) if depth.all_at_once else None
+    return _finish(rounder, fork, ALL_NODES, 3) if depth.all_at_once else None
 
 
 def _descend(rounder: Rounder, base: Sheets, last: int, deep: bool) -> Sheets | None:
@@ -123,11 +123,12 @@ def _depth(rounder: Rounder) -> Depth:
     return SECTIONED if any(frame.sectioned for frame in rounder.job.frames) else FLAT
 
 
-def _finish(rounder: Rounder, sheets: Sheets, nodes: int) -> Sheets | None:
+def _finish(rounder: Rounder, sheets: Sheets, nodes: int, gatherings: int) -> Sheets | None:
     """The plan with its last sheets, all made at once, if some are found."""
     left = rounder.left(sheets)
-    _, duals, value = _solve(rounder, left, deep=True)
-    rounder.meet(_filled(rounder, duals, left, WIDE, GATHERED))
+    for _ in range(gatherings):
+        _, duals, value = _solve(rounder, left, deep=True)
+        rounder.meet(_filled(rounder, duals, left, WIDE, GATHERED))
     room = rounder.target - rounder.cost(sheets)
     spare = float(room) - value + 1e-6
     if spare < 0:
