@@ -142,7 +142,7 @@ class Filler:
             strips = self.strips(wanted, point)
 
     def _section_worth(self, by_level: Ints) -> Whole:
-        self.spent += len(by_level) * (len(self.pricer.fine.axis.points) + CALL)
+        self.spent += len(by_level) * CALL
         return self.pricer.section_values(by_level[:, None], self.pricer.fine)[:, 0]
 
     def _take(

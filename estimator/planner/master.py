@@ -65,6 +65,7 @@ class Relaxation:
     bound: Bound
     least: Fraction
     finished: bool
+    work: int  # points looked at
 
 
 class Master:
@@ -77,7 +78,7 @@ class Master:
         self.scale = Fraction(SCALE) / (max(self.costs) or Fraction(1))
         self.step = common_divisor(self.costs) or Fraction(1)
         self.turn = 0
-        self.spent = 0  # points' worth of work in programmes for a rest
+        self.programmed = 0  # points' worth of work in linear programmes
         self.work = sum(
             len(pricer.frame.span.points) * len(pricer.frame.breadth.points)
             for pricer in self.pricers
@@ -109,11 +110,13 @@ class Master:
     ) -> Relaxation:
         """Generate columns until none improves (or ``stop``), starting from the pool so far."""
         self._ask(demand)
+        spent = self.spent()
         best: Bound | None = None
         work, halted = 0, False
         care = least_care = Care.COARSE
         while True:
             self.solver.run()
+            self.programmed += work_of(self.solver)
             duals = np.array(self.solver.getSolution().row_dual)
             halted = stop is not None and stop()
             bound, fresh = self._price(duals, Care.PROOF if halted else care)
@@ -133,7 +136,11 @@ class Master:
             care = least_care if added else Care(care + 1)
             least_care = max(least_care, min(care, Care.FINE))
         assert best is not None
-        return self._relaxation(best, demand, halted)
+        return self._relaxation(best, demand, halted, self.spent() - spent)
+
+    def spent(self) -> int:
+        """Points looked at so far, in pricing and by their worth in linear programmes."""
+        return self.programmed + sum(pricer.spent for pricer in self.pricers)
 
     def ask_rest(self, left: Ints, proper: bool) -> None:
         """Put the programme to the rest of a demand.
@@ -149,7 +156,7 @@ class Master:
     def solve_rest(self) -> tuple[Floats, Floats, float]:
         """Times of the pool, duals of the parts, value."""
         self.solver.run()
-        self.spent += work_of(self.solver)
+        self.programmed += work_of(self.solver)
         solution = self.solver.getSolution()
         parts = len(self.job.parts)
         return (
@@ -192,14 +199,16 @@ class Master:
         same = math.ceil(float(least) / step) == math.ceil(value / step - 1e-6)
         return same or value - float(least) < NEAR * value * work / WORK
 
-    def _relaxation(self, best: Bound, demand: Sequence[int], halted: bool) -> Relaxation:
+    def _relaxation(
+        self, best: Bound, demand: Sequence[int], halted: bool, work: int
+    ) -> Relaxation:
         solution = np.array(self.solver.getSolution().col_value)
         blank = len(self.job.parts)
         if not halted and solution[:blank].max(initial=0.0) > 1e-4:
             raise NotEnoughStock("the stock on hand does not yield the parts")
         times = np.zeros(len(self.pool))
         times[: len(solution) - blank] = solution[blank:]
-        return Relaxation(times, best, best.of(demand), not halted)
+        return Relaxation(times, best, best.of(demand), not halted, work)
 
     def add(self, columns: Iterable[Column]) -> int:
         """Put columns into the pool; the number that were new."""

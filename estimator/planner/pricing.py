@@ -39,7 +39,8 @@ SIDE_BY_SIDE = 32  # sections worked out in one table
 CELLS = 1024  # of the breadth, on coarse grids
 HOPEFUL = 16  # sections tried because their upper limit is high
 NEAR = 24  # sections to remember because they came near
-TRACE = 10_000  # points that take as long as the rest of pricing does per shape
+TRACE = 25_000  # points that take as long as the rest of pricing does per shape
+AT_ONCE = 4  # points of neighbouring sections that take as long as one
 OFTEN = 48  # sections remembered
 
 Floats = NDArray[np.float64]
@@ -147,6 +148,7 @@ class Pricer:
 
     def section_values(self, strips: Whole, ladder: Ladder) -> Whole:
         """Best value of a section by breadth point, a column for each column of ``strips``."""
+        self.spent += strips.size * len(ladder.axis.points) // AT_ONCE
         blocks = [
             _section_block(np.ascontiguousarray(strips[:, start : start + SIDE_BY_SIDE]), ladder)
             for start in range(0, max(1, strips.shape[1]), SIDE_BY_SIDE)
@@ -229,6 +231,7 @@ class Pricer:
         unit = max(1, int(strips.max(initial=0)))
         at = np.unique(np.append(np.arange(RUN - 1, strips.shape[1], RUN), strips.shape[1] - 1))
         limits = np.empty(len(at))
+        self.spent += len(sizes) * cells * len(at) // AT_ONCE
         for start in range(0, len(limits), BLOCK):
             block = (strips[:, at[start : start + BLOCK]] / unit).astype(np.float32)
             limits[start : start + BLOCK] = _rough_knapsack(block, sizes, cells)

@@ -49,7 +49,7 @@ class Effort:
 
     rounds: int = 1000
     niceties: int = 6
-    work: int = 36 * 10**8  # points of strips and sections looked at
+    work: int = 52 * 10**8  # points of strips and sections looked at, for the bound as well
 
 
 class Rounder:
@@ -118,7 +118,7 @@ class Rounder:
         now = best = self._first()
         if self.may_go_on(best) and (least := self._least()):
             return self._nicest(least, effort)
-        self.enough = self._spent() + effort.work
+        self.enough = self._spent() + effort.work - self.relaxation.work
         for turn in range(effort.rounds):
             if not self.may_go_on(best):
                 break
@@ -139,8 +139,8 @@ class Rounder:
         return self._spent() >= self.enough or (self.stop is not None and self.stop())
 
     def _spent(self) -> int:
-        looked_at = sum(filler.spent + filler.pricer.spent for filler, _ in self.fillers)
-        return looked_at + self.programmed + self.master.spent + self.recombiner.spent
+        filled = sum(filler.spent for filler, _ in self.fillers)
+        return self.master.spent() + filled + self.recombiner.spent + self.programmed
 
     def _first(self) -> Sheets:
         try:
