@@ -88,9 +88,7 @@ class Tables:
     sheets: Ints
 
 
-def fewest_sheets(
-    job: Job, demand: Sequence[int], costs: Sequence[int]
-) -> Counter[Column] | None:
+def fewest_sheets(job: Job, demand: Sequence[int], costs: Sequence[int]) -> Counter[Column] | None:
     """The cheapest sheets that yield a demand, proven; None if the demand has too many parts.
 
     ``costs`` of the stock, in whole steps. Raises no error when stock runs short: None then, too.
@@ -222,12 +220,8 @@ def _bought(
         if before[left] == paid[left]:
             paid = before
             continue
-        held, rest = next(
-            (held, rest)
-            for held in full
-            for rest in [int(holdings.without(held)[left])]
-            if before[rest] + costs[stock] == paid[left]
-        )
+        rests = [int(holdings.without(held)[left]) for held in full]
+        rest = next(rest for rest in rests if before[rest] + costs[stock] == paid[left])
         sheets[_column(job, holdings, tables, stock, left - rest)] += 1
         paid, left = before, rest
     return sheets

@@ -37,7 +37,8 @@ from estimator.planner.tidying import patterns_and_rest, without_surplus
 Sheets = Counter[Column]
 SQUEEZES = 15  # changes tried in a turn
 MIXED, BESIDES = 5, 100  # patterns per part, and more, that can still be mixed all at once
-DEEP, FEW = 2, 12  # the turn of deep dives, and what are few sheets
+LOOSE = 0.5  # sheets to spare with which a flat dive is likely to do
+FEW = 12  # sheets
 TIGHT = 0.01  # of a sheet
 MIX_NODES = 10
 NODES = 200  # of the programme that finds a plan where limited stock defeats the filling
@@ -80,6 +81,7 @@ class Rounder:
         self.programmed = 0  # points' worth of work in whole-number programmes
         self.fillers = self._fillers()
         self.target = math.ceil(relaxation.least / master.step) * master.step
+        self.loose = self.target - relaxation.least > LOOSE * max(self.costs)
 
     def _fillers(self) -> list[tuple[Filler, float]]:
         """A filler per frame with its share in the linear programme."""
@@ -157,7 +159,10 @@ class Rounder:
         return fewest_sheets(self.job, self.demand.tolist(), steps)
 
     def _trial(self, turn: int, now: Sheets) -> Sheets:
-        """Fills, dives and squeezes by turns, every other dive a deep one; now and then a mix."""
+        """Fills, dives and squeezes by turns, every other dive a deep one; now and then a mix.
+
+        The deep dives come first unless there is sheet to spare.
+        """
         if turn % 16 == 15:
             return self._mix_of_all(now) or now
         match turn % 4:
@@ -165,7 +170,7 @@ class Rounder:
                 return self.fill(self.thinned(self.rounded_down(), 0, 3))
             case 2:
                 base = self.thinned(self.rounded_down(), 0, 2)
-                if turn % 8 != DEEP:
+                if (turn % 8 == 2) == self.loose:
                     return dive(self, base)
                 few = self.target <= FEW * max(self.costs)  # then a fill may hit upon it
                 return deep_dive(self, base) or (self.fill(base) if few else now)
