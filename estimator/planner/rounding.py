@@ -38,7 +38,7 @@ Sheets = Counter[Column]
 SQUEEZES = 15  # changes tried in a turn
 MIXED, BESIDES = 5, 100  # patterns per part, and more, that can still be mixed all at once
 LOOSE = 0.5  # sheets to spare with which a flat dive is likely to do
-FEW = 12  # sheets
+FEW, OPENED = 12, 12  # sheets, and sheets of the programme made anew at most
 TIGHT = 0.01  # of a sheet
 MIX_NODES = 10
 NODES = 200  # of the programme that finds a plan where limited stock defeats the filling
@@ -169,7 +169,8 @@ class Rounder:
             case 0 | 1:
                 return self.fill(self.thinned(self.rounded_down(), 0, 3))
             case 2:
-                base = self.thinned(self.rounded_down(), 0, 2)
+                opened = min(turn // 8, OPENED)
+                base = self.thinned(self.rounded_down(), opened, opened + 2)
                 if (turn % 8 == 2) == self.loose:
                     return dive(self, base)
                 few = self.target <= FEW * max(self.costs)  # then a fill may hit upon it
