@@ -38,7 +38,7 @@ Sheets = Counter[Column]
 SQUEEZES = 15  # changes tried in a turn
 MIXED, BESIDES = 5, 100  # patterns per part, and more, that can still be mixed all at once
 LOOSE = 0.5  # sheets to spare with which a flat dive is likely to do
-FEW, OPENED = 12, 12  # sheets, and sheets of the programme made anew at most
+OPENED = 12  # sheets of the programme made anew at most
 TIGHT = 0.01  # of a sheet
 MIX_NODES = 10
 NODES = 200  # of the programme that finds a plan where limited stock defeats the filling
@@ -50,7 +50,7 @@ class Effort:
 
     rounds: int = 1000
     niceties: int = 6
-    work: int = 52 * 10**8  # points of strips and sections looked at, for the bound as well
+    work: int = 46 * 10**8  # points of strips and sections looked at, for the bound as well
 
 
 class Rounder:
@@ -173,8 +173,7 @@ class Rounder:
                 base = self.thinned(self.rounded_down(), opened, opened + 2)
                 if (turn % 8 == 2) == self.loose:
                     return dive(self, base)
-                few = self.target <= FEW * max(self.costs)  # then a fill may hit upon it
-                return deep_dive(self, base) or (self.fill(base) if few else now)
+                return deep_dive(self, base) or now
             case _:
                 return squeeze(self, now, SQUEEZES)
 
