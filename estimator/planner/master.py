@@ -34,6 +34,7 @@ SHARP = 1e-9  # of a sheet, by which a column in the programme may seem worth mo
 NEAR = 2e-5  # how near the bound must be then, growing with the work
 LEAST_WORTH = SCALE // 10**5  # parts without a price are filled into sheets all the same
 POINTS = 250  # looked at while the solver works a row once
+COLUMNS = 30  # of the programme, that take as long as a row
 SETTING_UP = 50  # steps of the solver that take as long as putting a programme to it
 NIL = 1e-5  # demand that stands in for none, so that the part is priced all the same
 
@@ -278,7 +279,8 @@ class Master:
 def work_of(solver: highspy.Highs) -> int:
     """How many points looked at would have taken as long as the programme just solved."""
     steps: int = solver.getInfo().simplex_iteration_count
-    return (SETTING_UP + max(0, steps)) * solver.getNumRow() * POINTS
+    size = solver.getNumRow() + solver.getNumCol() // COLUMNS
+    return (SETTING_UP + max(0, steps)) * size * POINTS
 
 
 def quiet_solver() -> highspy.Highs:

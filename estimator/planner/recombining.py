@@ -20,7 +20,7 @@ from estimator.planner.grid import Frame, Ints, Job
 
 Floats = NDArray[np.float64]
 
-WIDTH = 200  # unfinished sheets that go on
+WIDTH, TRIED = 200, 800  # unfinished sheets that go on, and that are looked at for it
 CELLS = 1024  # of the room, for the limit on what a sheet may come to
 WANTED = 20  # sheets per frame
 
@@ -148,7 +148,7 @@ class Grown:
         if self.chosen.shape[1]:
             may &= np.arange(len(blocks.sizes)) >= self.chosen[:, -1:]
         group, block = np.nonzero(may)
-        best = np.argsort(-reach[group, block], kind="stable")[: 4 * WIDTH]
+        best = _largest(reach[group, block], TRIED)
         group, block = group[best], block[best]
         left = self.left[group] - blocks.yields[block]
         proper = np.flatnonzero((left >= 0).all(axis=1))[:WIDTH]
@@ -159,3 +159,11 @@ class Grown:
             left[proper],
             np.hstack([self.chosen[group], block[:, None]]),
         )
+
+
+def _largest(values: Floats, most: int) -> Ints:
+    """The places of the largest values, largest first, and of equal ones the first."""
+    places = np.arange(len(values))
+    if len(values) > most:  # a threshold first, which is quicker than sorting everything
+        places = np.flatnonzero(values >= np.partition(values, -most)[-most])
+    return places[np.argsort(-values[places], kind="stable")][:most]

@@ -50,7 +50,7 @@ class Effort:
 
     rounds: int = 1000
     niceties: int = 6
-    work: int = 46 * 10**8  # points of strips and sections looked at, for the bound as well
+    work: int = 66 * 10**8  # points of strips and sections looked at, for the bound as well
 
 
 class Rounder:

@@ -25,7 +25,7 @@ def test_right_and_at_most_one_sheet_above_the_bound(job: MadeJob) -> None:
         kerf=job.kerf,
         trim=job.trim,
         stages=job.stages,
-        effort=Effort(work=5 * 10**8),
+        effort=Effort(work=9 * 10**8),
     )
     assert not plan_faults(plan, job.parts, job.kerf, job.trim, job.stages)
     assert plan.sheets <= math.ceil(plan.bound) + 1
