@@ -165,7 +165,8 @@ def _solve(
         if gained:
             solved = master.solve_rest()
         for _ in range(REPEATS if deep else 0):
-            better = master.add(rounder.recombiner.sheets(left, solved[1], rounder.float_costs))
+            prices = master.whole_prices(solved[1])
+            better = master.add(rounder.recombiner.sheets(left, prices, master.limits))
             if not better:
                 break
             gained += better

@@ -77,6 +77,8 @@ class Master:
         self.pricers = [Pricer(job, number) for number in range(len(job.frames))]
         self.costs = [exact(sheet.cost, sheet.key) for sheet in job.stock]
         self.scale = Fraction(SCALE) / (max(self.costs) or Fraction(1))
+        # By stock, in price units: what a sheet must be worth more than to be of use.
+        self.limits = [int(cost * self.scale * (1 + Fraction(1, 10**6))) for cost in self.costs]
         self.step = common_divisor(self.costs) or Fraction(1)
         self.turn = 0
         self.programmed = 0  # points' worth of work in linear programmes
@@ -166,12 +168,16 @@ class Master:
             self.solver.getInfo().objective_function_value,
         )
 
+    def whole_prices(self, duals: Floats) -> Ints:
+        """Duals in price units."""
+        return np.floor(duals * float(self.scale)).astype(np.int64)
+
     def quick_columns(self, duals: Floats, wanted: int) -> list[Column]:
         """Columns worth more than they cost at these duals, found on coarse grids."""
-        prices = np.floor(duals * float(self.scale)).astype(np.int64)
+        prices = self.whole_prices(duals)
         found: list[Column] = []
         for pricer in self.pricers:
-            limit = int(self.costs[pricer.frame.stock] * self.scale * (1 + Fraction(1, 10**6)))
+            limit = self.limits[pricer.frame.stock]
             found += pricer.price(prices, limit, Care.COARSE, wanted).columns
         return found
 

@@ -8,17 +8,14 @@ size left.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from estimator.planner.blocks import Block, blocks_of, pieces_in, room_for_blocks, sheet_of
 from estimator.planner.columns import Column
 from estimator.planner.grid import Frame, Ints, Job
-
-Floats = NDArray[np.float64]
 
 WIDTH, TRIED = 200, 800  # unfinished sheets that go on, and that are looked at for it
 CELLS = 1024  # of the room, for the limit on what a sheet may come to
@@ -60,16 +57,16 @@ class Recombiner:
         for number, known in enumerate(self.known):
             known.add(block for block in blocks if block.frame == number)
 
-    def sheets(self, left: Ints, prices: Floats, costs: Floats) -> list[Column]:
-        """Sheets within ``left`` worth more than they cost (by stock) at these prices."""
+    def sheets(self, left: Ints, prices: Ints, limits: Sequence[int]) -> list[Column]:
+        """Sheets within ``left`` worth more than their stock's limit at these prices."""
         found: list[Column] = []
         for number, (frame, known) in enumerate(zip(self.job.frames, self.known, strict=True)):
             if known.blocks:
-                found += self._sheets(number, frame, left, prices, float(costs[frame.stock]))
+                found += self._sheets(number, frame, left, prices, limits[frame.stock])
         return found
 
     def _sheets(
-        self, number: int, frame: Frame, left: Ints, prices: Floats, cost: float
+        self, number: int, frame: Frame, left: Ints, prices: Ints, limit: int
     ) -> list[Column]:
         known = self.known[number]
         yields, sizes = known.yields, known.sizes
@@ -82,24 +79,21 @@ class Recombiner:
             Blocks(sizes[usable], worth[usable], yields[usable]),
             room_for_blocks(frame),
             left,
-            cost + 1e-6,
+            limit,
         )
         blocks = list(known.blocks)
-        return [
-            sheet_of(self.job, number, [blocks[usable[i]] for i in group if i >= 0])
-            for group in groups
-        ]
+        return [sheet_of(self.job, number, [blocks[usable[i]] for i in group]) for group in groups]
 
-    def _grown(self, blocks: Blocks, room: int, left: Ints, least: float) -> list[list[int]]:
+    def _grown(self, blocks: Blocks, room: int, left: Ints, least: int) -> list[list[int]]:
         """Groups of blocks that are worth more than ``least``, the best first."""
         limit = blocks.most_by_room(room)
         grown = Grown.empty(room, left)
-        found: list[tuple[float, list[int]]] = []
+        found: list[tuple[int, list[int]]] = []
         while len(grown.worth):
             self.spent += len(grown.worth) * len(blocks.sizes) * 4
             grown = grown.with_one_more(blocks, limit, room, least)
             good = np.flatnonzero(grown.worth > least)
-            found += [(float(grown.worth[i]), grown.chosen[i].tolist()) for i in good]
+            found += [(int(grown.worth[i]), grown.chosen[i].tolist()) for i in good]
         found.sort(key=lambda item: -item[0])
         return [group for _, group in found[:WANTED]]
 
@@ -109,15 +103,15 @@ class Blocks:
     """Blocks that may be used, as arrays: sizes, worth, and pieces by block and part."""
 
     sizes: Ints
-    worth: Floats
+    worth: Ints
     yields: Ints
 
-    def most_by_room(self, room: int) -> Floats:
+    def most_by_room(self, room: int) -> Ints:
         """What no group of blocks in a room is worth more than, by cells of the whole room."""
         sizes = np.maximum(1, self.sizes * CELLS // room)
-        most = np.zeros(CELLS + 1)
+        most = np.zeros(CELLS + 1, dtype=np.int64)
         for size in np.unique(sizes).tolist():
-            worth, copies = float(self.worth[sizes == size].max()), 1
+            worth, copies = int(self.worth[sizes == size].max()), 1
             while copies * size <= CELLS:
                 gain = most[: CELLS + 1 - copies * size] + copies * worth
                 np.maximum(most[copies * size :], gain, out=most[copies * size :])
@@ -129,7 +123,7 @@ class Blocks:
 class Grown:
     """Groups of blocks, as arrays: worth, room left, pieces left, and the blocks chosen."""
 
-    worth: Floats
+    worth: Ints
     room: Ints
     left: Ints
     chosen: Ints
@@ -137,9 +131,14 @@ class Grown:
     @classmethod
     def empty(cls, room: int, left: Ints) -> Grown:
         """The group without blocks."""
-        return cls(np.zeros(1), np.array([room]), left[None, :], np.zeros((1, 0), dtype=np.int64))
+        return cls(
+            np.zeros(1, dtype=np.int64),
+            np.array([room]),
+            left[None, :],
+            np.zeros((1, 0), dtype=np.int64),
+        )
 
-    def with_one_more(self, blocks: Blocks, limit: Floats, room: int, least: float) -> Grown:
+    def with_one_more(self, blocks: Blocks, limit: Ints, room: int, least: int) -> Grown:
         """The groups with one more block, in the order of blocks, that may still come to more."""
         worth = self.worth[:, None] + blocks.worth
         rest = self.room[:, None] - blocks.sizes
@@ -161,7 +160,7 @@ class Grown:
         )
 
 
-def _largest(values: Floats, most: int) -> Ints:
+def _largest(values: Ints, most: int) -> Ints:
     """The places of the largest values, largest first, and of equal ones the first."""
     places = np.arange(len(values))
     if len(values) > most:  # a threshold first, which is quicker than sorting everything

@@ -72,7 +72,6 @@ class Rounder:
         self.prices: Ints = np.maximum(relaxation.bound.prices, LEAST_WORTH)
         self.values = self.prices.astype(float)
         self.costs = master.costs
-        self.float_costs = np.array([float(cost) for cost in self.costs])
         self.met: dict[Column, None] = {}
         self.recombiner = Recombiner(self.job)
         self.learned = 0  # columns of the pool
