@@ -34,7 +34,7 @@ GATHERED = 3  # sheets filled per frame when patterns are gathered for the last 
 NODES, ALL_NODES = 100, 500  # of the programme for the last sheets, and for all from the fork
 WAYS = 12  # sheets looked ahead from before one is fixed
 SHALLOW = 16  # sheets left, above which a piece in excess does no harm
-EASE = 0.3  # sheets to spare with which no better patterns are looked for
+EASE = 0.5  # sheets to spare with which no better patterns are looked for
 AT_RANDOM = 0.03  # of a sheet: choices this close are settled by chance
 HOPE = 0.05  # sheets by which the programme may overrate what is needed on the way
 
