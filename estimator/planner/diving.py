@@ -2,9 +2,9 @@
 
 Towards the end the rest is a handful of pieces, and a programme whose patterns make pieces in
 excess promises too much. A deep dive therefore allows only patterns within the rest, found by
-filling single sheets at the programme's prices; and its last sheets come all at once, from a
-whole-number programme over the patterns found. Sheets begin to lose when about a dozen are left, so
-the way from there is gone several times. It finds more and takes longer.
+filling single sheets at the programme's prices and by putting blocks together anew; and its last
+sheets come all at once, from a whole-number programme over the patterns found. Sheets begin to lose
+when few are left, so the way from there is gone several times. It finds more and takes longer.
 """
 
 from __future__ import annotations

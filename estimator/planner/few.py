@@ -89,9 +89,9 @@ class Tables:
 
 
 def fewest_sheets(job: Job, demand: Sequence[int], costs: Sequence[int]) -> Counter[Column] | None:
-    """The cheapest sheets that yield a demand, proven; None if the demand has too many parts.
+    """The cheapest sheets that yield a demand, proven; None if there are too many holdings.
 
-    ``costs`` of the stock, in whole steps. Raises no error when stock runs short: None then, too.
+    ``costs`` of the stock, in whole steps. None, too, if the stock does not yield the demand.
     """
     wanted = [i for i, pieces in enumerate(demand) if pieces]
     if math.prod(demand[i] + 1 for i in wanted) > HOLDINGS:
