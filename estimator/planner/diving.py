@@ -82,7 +82,7 @@ def dive(rounder: Rounder, base: Sheets) -> Sheets:
 
 
 def deep_dive(rounder: Rounder, base: Sheets) -> Sheets | None:
-    """A plan at the target, if one of the ends of a deep dive comes to it.
+    """The best plan that the ends of a deep dive come to, if any; one at the target ends it.
 
     The first sheets lose next to nothing, the last ones much or little as chance will have it, so
     that the dive forks; the ends share the patterns that they meet.
@@ -94,14 +94,19 @@ def deep_dive(rounder: Rounder, base: Sheets) -> Sheets | None:
     fork = _descend(rounder, shallow, depth.fork, deep=True) if shallow is not None else None
     if fork is None:
         return None
+    plans: list[Sheets] = []
     for _ in range(depth.ends):
         sheets = _descend(rounder, fork, depth.last, deep=True)
         plan = _finish(rounder, sheets, NODES, 1) if sheets is not None else None
+        plans += [plan] if plan is not None else []
         if plan is not None and rounder.cost(plan) <= rounder.target:
             return plan
         if rounder.halted():
-            return None
-    return _finish(rounder, fork, ALL_NODES, 3) if depth.all_at_once else None
+            break
+    else:
+        plan = _finish(rounder, fork, ALL_NODES, 3) if depth.all_at_once else None
+        plans += [plan] if plan is not None else []
+    return min(plans, key=rounder.rank, default=None)
 
 
 def _descend(rounder: Rounder, base: Sheets, last: int, deep: bool) -> Sheets | None:

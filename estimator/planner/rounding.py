@@ -158,9 +158,10 @@ class Rounder:
         return fewest_sheets(self.job, self.demand.tolist(), steps)
 
     def _trial(self, turn: int, now: Sheets) -> Sheets:
-        """Fills, dives and squeezes by turns, every other dive a deep one; now and then a mix.
+        """Fills, dives and squeezes by turns; now and then a mix.
 
-        The deep dives come first unless there is sheet to spare.
+        Every other dive is a deep one once a single sheet is to be saved, and comes first unless
+        there is sheet to spare.
         """
         if turn % 16 == 15:
             return self._mix_of_all(now) or now
@@ -170,9 +171,9 @@ class Rounder:
             case 2:
                 opened = min(turn // 8, OPENED)
                 base = self.thinned(self.rounded_down(), opened, opened + 2)
-                if (turn % 8 == 2) == self.loose:
-                    return dive(self, base)
-                return deep_dive(self, base) or now
+                near = self.cost(now) <= self.target + max(self.costs)
+                deep = near and (turn % 8 == 2) != self.loose
+                return (deep_dive(self, base) or now) if deep else dive(self, base)
             case _:
                 return squeeze(self, now, SQUEEZES)
 
