@@ -119,7 +119,7 @@ def tables_of(job: Job, frame: Frame, holdings: Holdings) -> Tables | None:
     fits = (strips <= frame.span.capacity).any(axis=0)
     limits = np.array([frame.span.capacity])
     if frame.sectioned:
-        limits = np.unique(strips[(strips > 0) & (strips <= frame.span.capacity)])
+        limits = np.union1d(limits, strips[(strips > 0) & (strips <= frame.span.capacity)])
     if int(fits.sum()) * len(holdings) * len(limits) > WORK:
         return None
     broad = np.full((len(holdings), len(limits)), NEVER)

@@ -74,3 +74,8 @@ def test_too_many_pieces_are_left_to_the_search() -> None:
 
 def test_too_little_stock_has_no_answer() -> None:
     assert exactly([Part("a", 90, 40, 3)], [Stock("ply", 96, 48, on_hand=2)], [1], 3) is None
+
+
+def test_an_offcut_that_holds_only_what_is_not_wanted_stays_unused() -> None:
+    parts = [Part("large", 60, 30, 3), Part("small", 10, 5, 0)]
+    assert exactly(parts, [SHEET, Stock("offcut", 20, 10, on_hand=5)], [2, 1], 3) == 6
