@@ -10,7 +10,7 @@ when few are left, so the way from there is gone several times. It finds more an
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -19,7 +19,8 @@ import numpy as np
 from estimator.planner.columns import Column
 from estimator.planner.filling import Wanted
 from estimator.planner.grid import Ints
-from estimator.planner.master import LEAST_WORTH, Floats
+from estimator.planner.linear import Answer, Floats, Linear
+from estimator.planner.master import LEAST_WORTH
 from estimator.planner.tidying import leaner
 
 if TYPE_CHECKING:
@@ -66,14 +67,15 @@ def dive(rounder: Rounder, base: Sheets) -> Sheets:
     best = rounder.fill(sheets)
     # With limited stock the rest's programme would not know what is left of it.
     while left.any() and rounder.may_go_on(best) and not master.limited:
-        times, duals, value = _solve(rounder, left, deep=False)
-        spare = float(rounder.target - rounder.cost(sheets)) - value
+        programme = _programme(rounder, left, deep=False)
+        answer = _solved(rounder, programme, left, deep=False)
+        spare = float(rounder.target - rounder.cost(sheets)) - answer.value
         if spare < -1e-6:
             break  # this way does not come to the target any more
-        rounder.values = np.maximum(duals * float(master.scale), LEAST_WORTH)
+        rounder.values = np.maximum(answer.duals * float(master.scale), LEAST_WORTH)
         best = min(best, rounder.fill(sheets), key=rounder.rank)
-        noise = max(0.0, spare) / (1 + value)
-        fixed = _whole(rounder, times) or _by_loss(rounder, times, duals, left, noise)
+        noise = max(0.0, spare) / (1 + answer.value)
+        fixed = _whole(programme, answer) or _by_loss(rounder, programme, answer, left, noise)
         if not fixed:
             break
         sheets.update(fixed)
@@ -114,10 +116,13 @@ def _descend(rounder: Rounder, base: Sheets, last: int, deep: bool) -> Sheets | 
     sheets = Counter(base)
     while (room := rounder.target - rounder.cost(sheets)) > last * max(rounder.costs):
         left = rounder.left(sheets)
-        times, _, value = _solve(rounder, left, deep, float(room) - EASE)
-        if value > float(room) + HOPE or rounder.halted():
+        programme = _programme(rounder, left, deep)
+        answer = _solved(rounder, programme, left, deep, float(room) - EASE)
+        if answer.value > float(room) + HOPE or rounder.halted():
             return None
-        fixed = _whole(rounder, times) or _by_looking_ahead(rounder, times, left, deep)
+        fixed = _whole(programme, answer) or _by_looking_ahead(
+            rounder, programme, answer, left, deep
+        )
         if not fixed:
             return None
         sheets.update(fixed)
@@ -132,15 +137,17 @@ def _finish(rounder: Rounder, sheets: Sheets, nodes: int, gatherings: int) -> Sh
     """The plan with its last sheets, all made at once, if some are found."""
     left = rounder.left(sheets)
     for _ in range(gatherings):
-        _, duals, value = _solve(rounder, left, deep=True)
-        rounder.meet(_filled(rounder, duals, left, WIDE, GATHERED))
+        answer = _solved(rounder, _programme(rounder, left, deep=True), left, deep=True)
+        rounder.meet(_filled(rounder, answer.duals, left, WIDE, GATHERED))
     room = rounder.target - rounder.cost(sheets)
-    spare = float(room) - value + 1e-6
+    spare = float(room) - answer.value + 1e-6
     if spare < 0:
         return None
 
     def good(column: Column) -> bool:
-        loss = float(rounder.costs[column.stock]) - float(duals[column.parts] @ column.pieces)
+        loss = float(rounder.costs[column.stock]) - float(
+            answer.duals[column.parts] @ column.pieces
+        )
         return loss <= spare and bool((column.pieces <= left[column.parts]).all())
 
     columns = [column for column in {**rounder.master.pool, **rounder.met} if good(column)]
@@ -148,38 +155,64 @@ def _finish(rounder: Rounder, sheets: Sheets, nodes: int, gatherings: int) -> Sh
     return sheets + last if last is not None else None
 
 
-def _solve(
-    rounder: Rounder, left: Ints, deep: bool, enough: float = 0.0
-) -> tuple[Floats, Floats, float]:
-    """The programme for the rest, patterns being generated within it until it needs ``enough``."""
-    master = rounder.master
-    master.ask_rest(left, proper=deep)
-    solved = master.solve_rest()
+def _programme(rounder: Rounder, left: Ints, deep: bool) -> Linear:
+    """The programme for the rest, in a deep dive only with patterns within it."""
+    programme = rounder.master.linear
+    if deep:
+        return programme.within(left)
+    programme.ask(left.tolist())
+    return programme
+
+
+def _solved(
+    rounder: Rounder, programme: Linear, left: Ints, deep: bool, enough: float = 0.0
+) -> Answer:
+    """The programme's answer, patterns being added to it until it needs ``enough`` or less."""
+    answer = rounder.answer(programme)
     rounder.learn_pool()
     idle = 0
     for turn in range(ROUNDS):
-        if solved[2] <= enough:
+        if answer.value <= enough:
             break
-        duals = solved[1]
-        found = master.quick_columns(duals, TRIES) if turn == 0 or not deep else []
-        if deep:
-            found = [_within(rounder, column, left) for column in found]
-            found += _filled(rounder, duals, left, BLUR if idle else 0.0, _depth(rounder).fills)
-            rounder.meet(found)
-        gained = master.add(_gains(rounder, duals, found))
+        gained = _better(rounder, programme, answer, left, deep, turn == 0, idle > 0)
         if gained:
-            solved = master.solve_rest()
+            answer = rounder.answer(programme)
         for _ in range(REPEATS if deep else 0):
-            prices = master.whole_prices(solved[1])
-            better = master.add(rounder.recombiner.sheets(left, prices, master.limits))
-            if not better:
+            prices = rounder.master.whole_prices(answer.duals)
+            fresh = rounder.recombiner.sheets(left, prices, rounder.master.limits)
+            if not _added(rounder, programme, fresh):
                 break
-            gained += better
-            solved = master.solve_rest()
+            gained = True
+            answer = rounder.answer(programme)
         idle = 0 if gained else idle + 1
         if idle > (IDLE if deep else 0):
             break
-    return solved
+    return answer
+
+
+def _better(
+    rounder: Rounder,
+    programme: Linear,
+    answer: Answer,
+    left: Ints,
+    deep: bool,
+    first: bool,
+    blurred: bool,
+) -> bool:
+    """Whether patterns worth more than they cost were found, by pricing and by filling."""
+    found = rounder.master.quick_columns(answer.duals, TRIES) if first or not deep else []
+    if deep:
+        found = [_within(rounder, column, left) for column in found]
+        fills = _depth(rounder).fills
+        found += _filled(rounder, answer.duals, left, BLUR if blurred else 0.0, fills)
+        rounder.meet(found)
+    return _added(rounder, programme, _gains(rounder, answer.duals, found))
+
+
+def _added(rounder: Rounder, programme: Linear, columns: Sequence[Column]) -> bool:
+    """Whether any of the columns is new to the programme; the pool has them from then on."""
+    rounder.master.add(columns)
+    return bool(programme.add(columns))
 
 
 def _gains(rounder: Rounder, duals: Floats, columns: Iterable[Column]) -> list[Column]:
@@ -211,30 +244,36 @@ def _filled(rounder: Rounder, duals: Floats, left: Ints, most: float, fills: int
     return columns
 
 
-def _whole(rounder: Rounder, times: Floats) -> Sheets:
+def _whole(programme: Linear, answer: Answer) -> Sheets:
     """The sheets that the programme wants in whole numbers, its fractions left out."""
-    pool = zip(rounder.master.pool, times.tolist(), strict=False)
+    pool = zip(programme.columns, answer.times.tolist(), strict=False)
     return Counter({column: int(n + 1e-6) for column, n in pool if n > 1 - 1e-6})
 
 
-def _by_looking_ahead(rounder: Rounder, times: Floats, left: Ints, deep: bool) -> Sheets:
+def _by_looking_ahead(
+    rounder: Rounder, programme: Linear, answer: Answer, left: Ints, deep: bool
+) -> Sheets:
     """Of the likeliest sheets the one after which the programme needs least."""
-    pool = zip(rounder.master.pool, times.tolist(), strict=False)
+    pool = zip(programme.columns, answer.times.tolist(), strict=False)
     blurred = [(n + rounder.random.uniform(0, 0.3), column) for column, n in pool if n > 0.05]
     likely = sorted(blurred, key=lambda item: -item[0])[:WAYS]
 
     def needs(column: Column) -> float:
         rest = left.copy()
         rest[column.parts] = np.maximum(rest[column.parts] - column.pieces, 0)
-        rounder.master.ask_rest(rest, proper=deep)
-        return rounder.master.solve_rest()[2] + rounder.random.uniform(0, AT_RANDOM)
+        programme.ask(rest.tolist())
+        if deep:
+            programme.allow(rest)
+        return rounder.answer(programme).value + rounder.random.uniform(0, AT_RANDOM)
 
     return Counter([min((column for _, column in likely), key=needs)] if likely else [])
 
 
-def _by_loss(rounder: Rounder, times: Floats, duals: Floats, left: Ints, noise: float) -> Sheets:
+def _by_loss(
+    rounder: Rounder, programme: Linear, answer: Answer, left: Ints, noise: float
+) -> Sheets:
     """The sheet that loses least against the duals, out of the programme's and filled ones."""
-    pool = zip(rounder.master.pool, times.tolist(), strict=False)
+    pool, duals = zip(programme.columns, answer.times.tolist(), strict=False), answer.duals
     tries = [column for column, n in pool if n > 0.2]
     worth = np.maximum(duals * float(rounder.master.scale), LEAST_WORTH).astype(np.int64)
     for filler, share in rounder.fillers:

@@ -20,7 +20,8 @@ import numpy as np
 from estimator.planner.blocks import Block, blocks_of, pieces_in, sheet_of
 from estimator.planner.columns import Column
 from estimator.planner.grid import Job
-from estimator.planner.master import Master, quiet_solver, work_of
+from estimator.planner.linear import quiet_solver, work_of
+from estimator.planner.master import Master
 
 
 @dataclass(frozen=True)

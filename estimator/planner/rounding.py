@@ -27,6 +27,7 @@ from estimator.planner.diving import deep_dive, dive
 from estimator.planner.few import fewest_sheets
 from estimator.planner.filling import Filler, Wanted
 from estimator.planner.grid import Ints
+from estimator.planner.linear import Answer, Linear
 from estimator.planner.master import LEAST_WORTH, Master, Progress, Relaxation, Stop
 from estimator.planner.parts import NotEnoughStock
 from estimator.planner.programme import best_mix
@@ -77,7 +78,7 @@ class Rounder:
         self.learned = 0  # columns of the pool
         self.stop: Stop | None = None
         self.enough: float = math.inf  # points to look at before the search ends
-        self.programmed = 0  # points' worth of work in whole-number programmes
+        self.programmed = 0  # points' worth of work in programmes
         self.fillers = self._fillers()
         self.target = math.ceil(relaxation.least / master.step) * master.step
         self.loose = self.target - relaxation.least > LOOSE * max(self.costs)
@@ -227,6 +228,12 @@ class Rounder:
             taken = self.random.choices(kinds, weights)[0]
             fewer[taken] = max(0, fewer[taken] - 1)
         return +fewer
+
+    def answer(self, programme: Linear) -> Answer:
+        """The programme's answer, its work counted."""
+        answer = programme.solve()
+        self.programmed += answer.work
+        return answer
 
     def mixed(
         self, columns: Iterable[Column], demand: Ints, target: Fraction, nodes: int
