@@ -30,7 +30,8 @@ from estimator.planner.parts import (
     exact,
 )
 from estimator.planner.pattern import Pattern, draw_up, placements
-from estimator.planner.rounding import Effort, Rounder, Sheets
+from estimator.planner.rounding import Effort, Sheets
+from estimator.planner.searching import fewest
 
 __all__ = [
     "Effort",
@@ -114,10 +115,9 @@ def plan_demand(
 ) -> Plan:
     """The plan of a demand, from the patterns that the master has met so far onwards."""
     relaxation = master.solve(demand, stop, progress)
-    rounder = Rounder(master, relaxation, demand)
-    sheets = rounder.search(effort or Effort(), stop, progress)
+    sheets = fewest(master, relaxation, demand, effort or Effort(), stop, progress)
     stopped = not relaxation.finished or (stop is not None and stop())
-    return make_plan(master.job, sheets, relaxation, demand, rounder.cost(sheets), stopped)
+    return make_plan(master.job, sheets, relaxation, demand, master.cost(sheets), stopped)
 
 
 def make_plan(

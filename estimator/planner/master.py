@@ -9,7 +9,7 @@ from those, so that no solver tolerance is in it.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -127,6 +127,10 @@ class Master:
     def limited(self) -> list[int]:
         """The stock of which there is only so much."""
         return self.linear.limited
+
+    def cost(self, sheets: Mapping[Column, int]) -> Fraction:
+        """What the sheets cost."""
+        return sum((self.costs[c.stock] * n for c, n in sheets.items()), Fraction(0))
 
     def spent(self) -> int:
         """Points looked at so far, in pricing and by their worth in linear programmes."""

@@ -13,7 +13,8 @@ from estimator.planner.cutting import BOTH_WAYS, Plan, above, below, plan_demand
 from estimator.planner.grid import FirstCut, lay_out
 from estimator.planner.master import Master, Progress, Stop
 from estimator.planner.parts import Exact, Part, Stock, exact
-from estimator.planner.rounding import Effort, Rounder
+from estimator.planner.rounding import Effort
+from estimator.planner.searching import fewest
 
 Demand = Mapping[str, int]
 
@@ -85,10 +86,9 @@ class Mixes:
         """A whole-number plan for this demand, in counts only."""
         numbers = self._numbers(demand)
         relaxation = self.master.solve(numbers)
-        rounder = Rounder(self.master, relaxation, numbers)
-        sheets = rounder.search(effort or Effort())
+        sheets = fewest(self.master, relaxation, numbers, effort or Effort())
         by_stock = {
             sheet.key: sum(n for column, n in sheets.items() if column.stock == i)
             for i, sheet in enumerate(self.job.stock)
         }
-        return MixPlan(by_stock, float(rounder.cost(sheets)), below(relaxation.least))
+        return MixPlan(by_stock, float(self.master.cost(sheets)), below(relaxation.least))

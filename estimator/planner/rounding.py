@@ -47,11 +47,15 @@ NODES = 200  # of the programme that finds a plan where limited stock defeats th
 
 @dataclass(frozen=True)
 class Effort:
-    """How long to look for fewer sheets, and then for fewer patterns; counts, not seconds."""
+    """How long to look for fewer sheets, and then for fewer patterns; counts, not seconds.
+
+    ``two_searches``: whether a long search has a second one beside it, in a process of its own.
+    """
 
     rounds: int = 1000
     niceties: int = 6
     work: int = 66 * 10**8  # points of strips and sections looked at, for the bound as well
+    two_searches: bool = True
 
 
 class Rounder:
@@ -76,7 +80,8 @@ class Rounder:
         self.met: dict[Column, None] = {}
         self.recombiner = Recombiner(self.job)
         self.learned = 0  # columns of the pool
-        self.stop: Stop | None = None
+        self.stop: Stop = lambda: False
+        self.progress: Progress | None = None
         self.enough: float = math.inf  # points to look at before the search ends
         self.programmed = 0  # points' worth of work in programmes
         self.fillers = self._fillers()
@@ -110,27 +115,31 @@ class Rounder:
 
     def cost(self, sheets: Mapping[Column, int]) -> Fraction:
         """What the sheets cost."""
-        return sum((self.costs[c.stock] * n for c, n in sheets.items()), Fraction(0))
+        return self.master.cost(sheets)
 
-    def search(
-        self, effort: Effort, stop: Stop | None = None, progress: Progress | None = None
-    ) -> Sheets:
-        """The best plan found; stops looking for fewer sheets at the rounded bound."""
-        self.stop = stop
-        now = best = self._first()
-        if self.may_go_on(best) and (least := self._least()):
-            return self._nicest(least, effort)
-        self.enough = self._spent() + effort.work - self.relaxation.work
-        for turn in range(effort.rounds):
+    def first(self, effort: Effort, stop: Stop | None, progress: Progress | None) -> Sheets:
+        """The first plan, which is the cheapest there is if the pieces are few."""
+        self.stop, self.progress = stop or self.stop, progress
+        sheets = self._first()
+        least = self._least() if self.may_go_on(sheets) else None
+        self.enough = self.spent() + effort.work - self.relaxation.work
+        if least:
+            self.target = self.cost(least)
+        return least or sheets
+
+    def turns(self, now: Sheets, numbers: Iterable[int]) -> Sheets:
+        """The best plan after trials by turns; they end at the rounded bound."""
+        best = now
+        for turn in numbers:
             if not self.may_go_on(best):
                 break
-            if progress:
-                progress("whole sheets", float(self.relaxation.least / self.cost(best)))
+            if self.progress:
+                self.progress("whole sheets", float(self.relaxation.least / self.cost(best)))
             with suppress(NotEnoughStock):
                 now = min(self._trial(turn, now), now, key=self.rank)
             if self.rank(now) < self.rank(best):
                 best = now
-        return self._nicest(best, effort)
+        return best
 
     def may_go_on(self, best: Sheets) -> bool:
         """Whether there is something left to be found, work left to find it, and no stop."""
@@ -138,9 +147,10 @@ class Rounder:
 
     def halted(self) -> bool:
         """Whether the work is used up, or somebody said stop."""
-        return self._spent() >= self.enough or (self.stop is not None and self.stop())
+        return self.spent() >= self.enough or self.stop()
 
-    def _spent(self) -> int:
+    def spent(self) -> int:
+        """Points looked at so far, or what took as long."""
         filled = sum(filler.spent for filler, _ in self.fillers)
         return self.master.spent() + filled + self.recombiner.spent + self.programmed
 
@@ -170,13 +180,16 @@ class Rounder:
             case 0 | 1:
                 return self.fill(self.thinned(self.rounded_down(), 0, 3))
             case 2:
-                opened = min(turn // 8, OPENED)
-                base = self.thinned(self.rounded_down(), opened, opened + 2)
                 near = self.cost(now) <= self.target + max(self.costs)
-                deep = near and (turn % 8 == 2) != self.loose
-                return (deep_dive(self, base) or now) if deep else dive(self, base)
+                return self.dived(turn // 4, near and (turn % 8 == 2) != self.loose) or now
             case _:
                 return squeeze(self, now, SQUEEZES)
+
+    def dived(self, number: int, deep: bool) -> Sheets | None:
+        """What a dive comes to, if to anything; later ones open more of the programme's sheets."""
+        opened = min(number // 2, OPENED)
+        base = self.thinned(self.rounded_down(), opened, opened + 2)
+        return deep_dive(self, base) if deep else dive(self, base)
 
     def _mix_of_all(self, now: Sheets) -> Sheets | None:
         """The best mix of the patterns that a cheaper plan could hold.
@@ -197,11 +210,11 @@ class Rounder:
         worth = int((bound.prices[column.parts] * column.pieces).sum())
         return float(self.costs[column.stock] - worth * bound.shrink / bound.scale)
 
-    def _nicest(self, best: Sheets, effort: Effort) -> Sheets:
+    def nicest(self, best: Sheets, niceties: int) -> Sheets:
         """Of plans at the same cost the one with the fewest patterns, then the largest rest."""
         demand = self.demand.tolist()
         nicest = without_surplus(self.job, best, demand)
-        for _ in range(effort.niceties):
+        for _ in range(niceties):
             if self.halted():
                 break
             with suppress(NotEnoughStock):

@@ -26,7 +26,7 @@ from estimator.planner.mixes import Mixes
 from estimator.project.templates import read_template
 
 SEED = 4711
-EFFORT = Effort(rounds=12, work=2 * 10**9, niceties=0)
+EFFORT = Effort(rounds=12, work=2 * 10**9, niceties=0, two_searches=False)
 WORKERS = 2
 BATCH = 10  # mixes that share the patterns met; what they are does not depend on the workers
 
