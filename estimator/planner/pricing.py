@@ -206,7 +206,8 @@ class Pricer:
         # A shorter section is never worth more than a longer one.
         np.minimum.accumulate(upper[::-1], out=upper[::-1])
         ceiling = self.sheet_values(upper, _rises(upper))
-        through = np.where(exact > 0, 0, upper + ceiling[self.complement])
+        # A section worth nothing is settled too: its sheet is looked at through the others.
+        through = np.where((exact > 0) | (upper == 0), 0, upper + ceiling[self.complement])
         unsettled = np.flatnonzero(through > limit)
         most = max(BATCH, len(through) // ONE_IN)
         at = np.sort(unsettled[np.argsort(-through[unsettled], kind="stable")[:most]])

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.planner.cutting import (
+    Effort,
     NotEnoughStock,
     Part,
     PartDoesNotFit,
@@ -20,6 +21,7 @@ from estimator.planner.cutting import (
 )
 from tests.planner.checking import plan_faults
 from tests.planner.exact_search import fewest_sheets
+from tests.planner.made_jobs import made_job
 
 EIGHTH = Fraction(1, 8)
 SHEET = Stock("ply", 96, 48)
@@ -269,3 +271,12 @@ def test_a_few_pieces_take_the_sheets_an_exact_search_finds(
     )
     assert plan.sheets == least
     assert plan.bound <= least
+
+
+def test_a_section_that_is_worth_nothing_does_not_keep_pricing_busy() -> None:
+    """Sections at such points were looked at again and again, and planning never ended."""
+    job = made_job("metric", 14, 60, 3)
+    plan = plan_sheets(
+        job.parts, job.stock, kerf=job.kerf, trim=job.trim, effort=Effort(rounds=0, niceties=0)
+    )
+    assert not plan_faults(plan, job.parts, job.kerf, job.trim, 3)
