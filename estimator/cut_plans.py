@@ -30,7 +30,8 @@ Progress = Callable[[str, float], None]
 Stop = Callable[[], bool]
 
 CANDIDATES, HELD_OUT, SEED = 16, 8, 20260917
-THOROUGH, QUICK = Effort(work=28 * 10**8), Effort(rounds=2, niceties=0)
+THOROUGH = Effort(work=28 * 10**8)
+QUICK = Effort(rounds=2, niceties=0, two_searches=False)
 NEARLY_NONE, MOST = 0.01, 3.0
 BESIDES = "mock-ups and spares"
 RIP_STEP = {"in": Fraction(1, 64), "mm": Fraction(1, 10)}

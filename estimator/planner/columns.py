@@ -44,6 +44,14 @@ class Column:
     sections: tuple[tuple[SectionCut, int], ...]
     yields: tuple[tuple[int, int], ...]  # (part, pieces)
 
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        # Asked for at every look into a pool, and long to work out.
+        return hash((self.frame, self.stock, self.sections, self.yields))
+
     @cached_property
     def parts(self) -> Ints:
         """The parts it yields, as an index array."""

@@ -174,7 +174,12 @@ def _solved(
     for turn in range(ROUNDS):
         if answer.value <= enough:
             break
-        gained = _better(rounder, programme, answer, left, deep, turn == 0, idle > 0)
+        found = (
+            _patterns_within(rounder, answer.duals, left, turn == 0, BLUR if idle else 0.0)
+            if deep
+            else rounder.master.quick_columns(answer.duals, TRIES)
+        )
+        gained = _added(rounder, programme, _gains(rounder, answer.duals, found))
         if gained:
             answer = rounder.answer(programme)
         for _ in range(REPEATS if deep else 0):
@@ -190,23 +195,15 @@ def _solved(
     return answer
 
 
-def _better(
-    rounder: Rounder,
-    programme: Linear,
-    answer: Answer,
-    left: Ints,
-    deep: bool,
-    first: bool,
-    blurred: bool,
-) -> bool:
-    """Whether patterns worth more than they cost were found, by pricing and by filling."""
-    found = rounder.master.quick_columns(answer.duals, TRIES) if first or not deep else []
-    if deep:
-        found = [_within(rounder, column, left) for column in found]
-        fills = _depth(rounder).fills
-        found += _filled(rounder, answer.duals, left, BLUR if blurred else 0.0, fills)
-        rounder.meet(found)
-    return _added(rounder, programme, _gains(rounder, answer.duals, found))
+def _patterns_within(
+    rounder: Rounder, duals: Floats, left: Ints, priced: bool, blur: float
+) -> list[Column]:
+    """Patterns that make no piece in excess of the rest, filled and, if asked for, priced."""
+    found = rounder.master.quick_columns(duals, TRIES) if priced else []
+    found = [_within(rounder, column, left) for column in found]
+    found += _filled(rounder, duals, left, blur, _depth(rounder).fills)
+    rounder.meet(found)
+    return found
 
 
 def _added(rounder: Rounder, programme: Linear, columns: Sequence[Column]) -> bool:

@@ -130,7 +130,10 @@ class Master:
 
     def cost(self, sheets: Mapping[Column, int]) -> Fraction:
         """What the sheets cost."""
-        return sum((self.costs[c.stock] * n for c, n in sheets.items()), Fraction(0))
+        many = [0] * len(self.costs)
+        for column, times in sheets.items():
+            many[column.stock] += times
+        return sum((cost * n for cost, n in zip(self.costs, many, strict=True)), Fraction(0))
 
     def spent(self) -> int:
         """Points looked at so far, in pricing and by their worth in linear programmes."""

@@ -36,6 +36,7 @@ from estimator.planner.squeezing import squeeze
 from estimator.planner.tidying import patterns_and_rest, without_surplus
 
 Sheets = Counter[Column]
+DIVE_EVERY = 4  # turns
 SQUEEZES = 15  # changes tried in a turn
 MIXED, BESIDES = 5, 100  # patterns per part, and more, that can still be mixed all at once
 LOOSE = 0.5  # sheets to spare with which a flat dive is likely to do
@@ -52,7 +53,7 @@ class Effort:
     ``two_searches``: whether a long search has a second one beside it, in a process of its own.
     """
 
-    rounds: int = 1000
+    rounds: int = 200
     niceties: int = 6
     work: int = 58 * 10**8  # points of strips and sections looked at, for the bound as well
     two_searches: bool = True
@@ -127,19 +128,13 @@ class Rounder:
             self.target = self.cost(least)
         return least or sheets
 
-    def turns(self, now: Sheets, numbers: Iterable[int]) -> Sheets:
-        """The best plan after trials by turns; they end at the rounded bound."""
-        best = now
-        for turn in numbers:
-            if not self.may_go_on(best):
-                break
-            if self.progress:
-                self.progress("whole sheets", float(self.relaxation.least / self.cost(best)))
-            with suppress(NotEnoughStock):
-                now = min(self._trial(turn, now), now, key=self.rank)
-            if self.rank(now) < self.rank(best):
-                best = now
-        return best
+    def turn(self, number: int, now: Sheets) -> Sheets:
+        """The better of a plan and of what this turn makes of it."""
+        if self.progress:
+            self.progress("whole sheets", float(self.relaxation.least / self.cost(now)))
+        with suppress(NotEnoughStock):
+            return min(self._trial(number, now), now, key=self.rank)
+        return now
 
     def may_go_on(self, best: Sheets) -> bool:
         """Whether there is something left to be found, work left to find it, and no stop."""
@@ -176,12 +171,12 @@ class Rounder:
         """
         if turn % 16 == 15:
             return self._mix_of_all(now) or now
-        match turn % 4:
+        match turn % DIVE_EVERY:
             case 0 | 1:
                 return self.fill(self.thinned(self.rounded_down(), 0, 3))
             case 2:
                 near = self.cost(now) <= self.target + max(self.costs)
-                return self.dived(turn // 4, near and (turn % 8 == 2) != self.loose) or now
+                return self.dived(turn // DIVE_EVERY, near and (turn % 8 == 2) != self.loose) or now
             case _:
                 return squeeze(self, now, SQUEEZES)
 

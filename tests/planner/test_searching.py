@@ -24,6 +24,12 @@ JOBS = [
 ]
 
 
+@pytest.fixture(autouse=True)
+def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Begin the second search before the first has done much, so that small jobs have one."""
+    monkeypatch.setattr(searching, "ALONE", 10**5)
+
+
 class Here:
     """Stands in for a second process: done at once (``eager``), or not before it is asked for."""
 
