@@ -8,6 +8,7 @@ to itself, so that the plan does not depend on how quick the cores are.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -18,7 +19,8 @@ from estimator.planner.grid import Job
 from estimator.planner.master import Master, Progress, Relaxation, Stop
 from estimator.planner.rounding import DIVE_EVERY, Effort, Rounder, Sheets
 
-ALONE = 2 * 10**8  # points looked at before a second search begins, about half a second
+FIRST = 2  # turns without a second search in any case
+ALONE = 10**8  # points looked at before it begins, for the bound as well: about a quarter second
 SEEDS = 1, 2  # of the first search and of the second
 
 
@@ -64,7 +66,9 @@ def fewest(
     sheets = rounder.first(effort, stop, progress)
     numbers = iter(range(effort.rounds))
     two = effort.two_searches and not master.limited
-    sheets = _turns(rounder, sheets, numbers, rounder.spent() + ALONE if two else math.inf)
+    alone = rounder.spent() + ALONE - relaxation.work if two else math.inf
+    sheets = _turns(rounder, sheets, itertools.islice(numbers, FIRST), math.inf)
+    sheets = _turns(rounder, sheets, numbers, alone)
     if two and rounder.may_go_on(sheets):
         return _beside(task, rounder, sheets, numbers)
     return rounder.nicest(sheets, task.effort.niceties)
