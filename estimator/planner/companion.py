@@ -49,9 +49,10 @@ class Companion(Generic[Argument, Result]):
 
     def __exit__(self, *_: object) -> None:
         if self.process:
-            self.process.kill()
-            self.reader.join()
-            self.process.wait()
+            # Its pipes are closed as well; what was not sent yet has nobody to go to.
+            with contextlib.suppress(OSError), self.process:
+                self.process.kill()
+                self.reader.join()
 
     def _converse(self, first: bytes) -> None:
         # A process that cannot be had, or that dies, leaves no result: then see ``result``.
