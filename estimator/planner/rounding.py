@@ -55,7 +55,7 @@ class Effort:
 
     rounds: int = 200
     niceties: int = 6
-    work: int = 58 * 10**8  # points of strips and sections looked at, for the bound as well
+    work: int = 54 * 10**8  # points of strips and sections looked at, for the bound as well
     two_searches: bool = True
 
 
