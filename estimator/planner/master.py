@@ -1,6 +1,6 @@
-"""Which patterns how often, when a part of a sheet may be used: the linear programme.
+"""Column generation: the patterns that the linear programme needs, and the proven bound.
 
-Column generation: solve over the patterns at hand, take each part's dual price, look for patterns
+Solve over the patterns at hand, take each part's dual price, look for patterns
 worth more than they cost, repeat. The prices become whole numbers before they are used, and the
 final ones are scaled so that no pattern at all is worth more than its cost. The bound is reckoned
 from those, so that no solver tolerance is in it.

@@ -81,7 +81,7 @@ class Rounder:
         self.met: dict[Column, None] = {}
         self.recombiner = Recombiner(self.job)
         self.learned = 0  # columns of the pool
-        self.stop: Stop = lambda: False
+        self.stop: Stop = never
         self.progress: Progress | None = None
         self.enough: float = math.inf  # points to look at before the search ends
         self.programmed = 0  # points' worth of work in programmes
@@ -307,3 +307,8 @@ class Rounder:
     def rank(self, sheets: Sheets) -> tuple[Fraction, float]:
         """Cheaper first; then the emptier the emptiest sheet the better: it may go next."""
         return self.cost(sheets), min((self.fullness(c) for c in sheets), default=0.0)
+
+
+def never() -> bool:
+    """Nobody says stop."""
+    return False

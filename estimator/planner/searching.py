@@ -17,7 +17,7 @@ from estimator.planner.columns import Column
 from estimator.planner.companion import Companion, Limit
 from estimator.planner.grid import Job
 from estimator.planner.master import Master, Progress, Relaxation, Stop
-from estimator.planner.rounding import DIVE_EVERY, Effort, Rounder, Sheets
+from estimator.planner.rounding import DIVE_EVERY, Effort, Rounder, Sheets, never
 
 FIRST = 2  # turns without a second search in any case
 ALONE = 10**8  # points looked at before it begins, for the bound as well: about a quarter second
@@ -119,8 +119,3 @@ def dives(task: Task, limit: Limit) -> Find:
             rounder.stop = never  # how many patterns there are must not hang on the limit
             return Find(rounder.nicest(sheets, task.effort.niceties), work)
     return Find(None, rounder.spent())
-
-
-def never() -> bool:
-    """Nobody says stop."""
-    return False
