@@ -1,6 +1,6 @@
 """The commands: parse, call one function, print. Known faults become lines, never a traceback.
 
-Exit codes: 0 fine, 1 a check fails, 2 something could not be read or written.
+Exit codes: 0 OK, 1 a check fails, 2 something could not be read or written.
 """
 
 from __future__ import annotations
@@ -101,18 +101,18 @@ def demo(
 @app.command()
 def check(book: Book) -> None:
     """Run the workbook's checks for its counts as they stand. Exit 1 if one fails."""
-    from estimator.estimate import reckon_book
+    from estimator.estimate import calculate_book
     from estimator.workbook.read import read_workbook
 
     read = read_workbook(book)
     for remark in read.remarks:
         err.print(escape(str(remark)))
-    rows = reckon_book(read.project, read.typed).values["checks"]
-    table = Table("State", "What is checked", "Found", "How to mend it", box=None)
-    for state, label, found, mend in rows[["state", "label", "found", "mend"]].itertuples(
+    rows = calculate_book(read.project, read.typed).values["checks"]
+    table = Table("State", "What is checked", "Found", "How to fix it", box=None)
+    for state, label, found, fix in rows[["state", "label", "found", "fix"]].itertuples(
         index=False
     ):
-        table.add_row(state, escape(label), f"{found:g}", escape(mend) if state != "fine" else "")
+        table.add_row(state, escape(label), f"{found:g}", escape(fix) if state != "OK" else "")
     out.print(table)
     if rows["failing"].sum():
         raise typer.Exit(FAILING)
@@ -126,13 +126,13 @@ def quote(
     """Write the quote beside the workbook, from its counts as they stand."""
     from estimator.documents.files import write_quote
     from estimator.documents.pdf import require_pdf, write_pdf
-    from estimator.estimate import reckon_book
+    from estimator.estimate import calculate_book
     from estimator.workbook.read import read_workbook
 
     if pdf:
         require_pdf()
     read = read_workbook(book)
-    written = [write_quote(reckon_book(read.project, read.typed), book)]
+    written = [write_quote(calculate_book(read.project, read.typed), book)]
     if pdf:
         written.append(write_pdf(written[0]))
     _print_written(written)
@@ -220,12 +220,12 @@ def receive(
     from estimator.copies.answers import receive as receive_answers
     from estimator.copies.bids import choose_awards, compare, wanted_awards
     from estimator.copies.issue import award_bids, write_bids
-    from estimator.estimate import reckon_book
+    from estimator.estimate import calculate_book
     from estimator.workbook.read import read_workbook
 
     wanted = wanted_awards(award or [])
     read = read_workbook(book)
-    received = receive_answers(reckon_book(read.project, read.typed), requests)
+    received = receive_answers(calculate_book(read.project, read.typed), requests)
     if not received.bids:
         raise_if_any(received.problems)
     for problem in received.problems:

@@ -17,7 +17,7 @@ import numpy as np
 import pandas as pd
 
 from estimator.expressions.tables import Model
-from estimator.expressions.value import Values, reckon
+from estimator.expressions.value import Values, calculate
 from estimator.planner.cutting import Effort, Part, Plan, Stock
 from estimator.planner.mixes import Mixes, PriceVector
 from estimator.planner.pattern import pieces_of
@@ -109,7 +109,7 @@ class Needs:
 
 
 def needs_of_mixes(project: Project, model: Model, typed: Mapping[str, pd.DataFrame]) -> Needs:
-    """What every mix of rooms needs, reckoned by the same definitions as the workbook."""
+    """What every mix of rooms needs, calculated by the same definitions as the workbook."""
     types = len(project.types)
     random = np.random.default_rng(SEED)
     alone = [np.where(np.arange(types) == each, 1.0, NEARLY_NONE) for each in range(types)]
@@ -137,7 +137,7 @@ def pieces_needed(model: Model, typed: Mapping[str, pd.DataFrame], times: np.nda
     counts = typed["counts"].copy()
     for floor in model["counts"].axis:
         counts[floor] = counts[floor].astype(float) * times
-    return needed(reckon(model, {**typed, "counts": counts}, [model["pieces"]["needed"]]))
+    return needed(calculate(model, {**typed, "counts": counts}, [model["pieces"]["needed"]]))
 
 
 def needs_of_floors(model: Model, typed: Mapping[str, pd.DataFrame]) -> Mapping[str, Demand]:
@@ -152,8 +152,10 @@ def needs_of_floors(model: Model, typed: Mapping[str, pd.DataFrame]) -> Mapping[
     def only(kept: str) -> pd.DataFrame:
         return typed["counts"].assign(**{each: 0 for each in floors if each != kept})
 
-    found = {each: needed(reckon(model, {**bare, "counts": only(each)}, wanted)) for each in floors}
-    whole = needed(reckon(model, typed, wanted))
+    found = {
+        each: needed(calculate(model, {**bare, "counts": only(each)}, wanted)) for each in floors
+    }
+    whole = needed(calculate(model, typed, wanted))
     found[BESIDES] = {
         key: max(0, count - sum(each[key] for each in found.values()))
         for key, count in whole.items()

@@ -9,7 +9,7 @@ import pandas as pd
 
 from estimator.cut_plans import CutPlan, Progress, Stop, plan_cuts, with_plans
 from estimator.expressions.tables import Model
-from estimator.expressions.value import Values, reckon
+from estimator.expressions.value import Values, calculate
 from estimator.problems import Problem, ProblemsFound
 from estimator.project.records import Project
 from estimator.quantities import define_model
@@ -38,22 +38,22 @@ class Estimate:
 def estimate(
     project: Project, progress: Progress | None = None, stop: Stop | None = None
 ) -> Estimate:
-    """Plan the sheets and reckon everything."""
+    """Plan the sheets and calculate everything."""
     model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
     typed = lay_out_rows(project, model, checks)
-    lengths = reckon(model, typed, [model["runs"][name] for name in RAIL_PIECES])
+    lengths = calculate(model, typed, [model["runs"][name] for name in RAIL_PIECES])
     typed = add_pieces(typed, project, lengths)
     plans = plan_cuts(project, model, typed, progress, stop)
-    return reckoned(project, model, checks, typed, plans)
+    return calculated(project, model, checks, typed, plans)
 
 
-def reckon_book(project: Project, typed: dict[str, pd.DataFrame]) -> Estimate:
-    """A workbook's figures under the plan it holds: its typed and planned columns, reckoned."""
+def calculate_book(project: Project, typed: dict[str, pd.DataFrame]) -> Estimate:
+    """A workbook's figures under the plan it holds: its typed and planned columns, calculated."""
     model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
-    return Estimate(project, model, tuple(checks), (), typed, in_money(reckon(model, typed)))
+    return Estimate(project, model, tuple(checks), (), typed, in_money(calculate(model, typed)))
 
 
-def reckoned(
+def calculated(
     project: Project,
     model: Model,
     checks: Sequence[Check],
@@ -62,9 +62,9 @@ def reckoned(
 ) -> Estimate:
     """All values under the plans, and the figures kept as issued."""
     typed = with_plans(typed, plans)
-    issued = reckon(model, typed, [model["headline"]["now"]])["headline"]["now"]
+    issued = calculate(model, typed, [model["headline"]["now"]])["headline"]["now"]
     typed["headline"] = typed["headline"].assign(issued=issued.to_numpy())
-    values = in_money(reckon(model, typed))
+    values = in_money(calculate(model, typed))
     return Estimate(project, model, tuple(checks), tuple(plans), typed, values)
 
 
@@ -72,6 +72,6 @@ def in_money(values: Values) -> Values:
     """The values, if their total can be told to the cent; raises ProblemsFound if not."""
     total = float(values["price"]["total"].iloc[0])
     if not abs(total) < LARGEST_TOTAL:  # nor is it, where a number ran over
-        expected, mend = f"less than {LARGEST_TOTAL:,}", "Look for an amount with too many digits."
-        raise ProblemsFound([Problem("Price, Quoted total", f"{total:g}", expected, mend)])
+        expected, fix = f"less than {LARGEST_TOTAL:,}", "Look for an amount with too many digits."
+        raise ProblemsFound([Problem("Price, Quoted total", f"{total:g}", expected, fix)])
     return values

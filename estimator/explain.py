@@ -53,10 +53,8 @@ def _unknown(model: Model, wanted: str) -> Problem:
     names = {each.label.casefold(): each.label for each in model.order}
     names |= {f"{each.table}.{each.name}": f"{each.table}.{each.name}" for each in model.order}
     near = [names[each] for each in get_close_matches(wanted.casefold(), names, n=3, cutoff=0.5)]
-    mend = (
-        f"Did you mean {', '.join(near)}?" if near else "Try a word such as rail, price or hours."
-    )
-    return Problem("explain", wanted, "the name or label of a quantity", mend)
+    fix = f"Did you mean {', '.join(near)}?" if near else "Try a word such as rail, price or hours."
+    return Problem("explain", wanted, "the name or label of a quantity", fix)
 
 
 def _explained(model: Model, name: str, definition: Definition) -> Explanation:

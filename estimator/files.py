@@ -13,9 +13,9 @@ from estimator.problems import Problem, raise_if_any
 
 def refuse_existing(paths: Sequence[Path]) -> None:
     """Raise ProblemsFound if a file stands where one is to be written, or its folder is missing."""
-    mend = "Choose another name, or move it away; nothing is written over."
+    fix = "Choose another name, or move it away; nothing is written over."
     problems = [
-        Problem(str(path), "a file", "a name that is free", mend)
+        Problem(str(path), "a file", "a name that is free", fix)
         for path in paths
         if path.exists() or path.is_symlink()
     ]

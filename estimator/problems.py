@@ -1,4 +1,4 @@
-"""What a user is told of a fault: where, what stands there, what is expected, how to mend it."""
+"""What a user is told of a fault: where, what stands there, what is expected, how to fix it."""
 
 from __future__ import annotations
 
@@ -13,17 +13,17 @@ class Problem:
     place: sheet and cell, file and key, or the name of what was asked for.
     value: what stands there, as text.
     expected: what would be right.
-    mend: what to do about it.
+    fix: what to do about it.
     """
 
     place: str
     value: str
     expected: str
-    mend: str
+    fix: str
 
     def told(self) -> str:
         """All but the place, as a sentence or two."""
-        return f"found {shown(self.value)}; expected {self.expected}. {self.mend}"
+        return f"found {shown(self.value)}; expected {self.expected}. {self.fix}"
 
     def __str__(self) -> str:
         return f"{self.place}: {self.told()}"

@@ -66,7 +66,7 @@ def _check_row(check: Check) -> dict[str, str]:
         "label": check.label,
         "bad": check.state,
         "meaning": check.meaning,
-        "mend": check.mend,
+        "fix": check.fix,
     }
 
 
@@ -133,7 +133,7 @@ def _volume(unit: str) -> str:
 def add_pieces(typed: Frames, project: Project, lengths: Values) -> Frames:
     """The pieces to cut, and which piece each rail run is made of.
 
-    lengths: the reckoned runs, as far as their first, middle and last pieces.
+    lengths: the calculated runs, as far as their first, middle and last pieces.
     """
     runs = typed["runs"].copy()
     rails: dict[str, dict[str, Any]] = {}
@@ -175,5 +175,5 @@ def _rail_pieces(
 
 
 def exact(number: float) -> Fraction:
-    """A reckoned length as the short decimal it stands for; noise beyond 1e-9 is dropped."""
+    """A calculated length as the short decimal it stands for; noise beyond 1e-9 is dropped."""
     return Fraction(repr(round(number, 9)))

@@ -97,21 +97,21 @@ def plan(request: Request) -> dict[str, Any]:
 
 def check(request: Request) -> dict[str, Any]:
     """path: the workbook. Its checks with their states, and the cell of the first that fails."""
-    from estimator.estimate import reckon_book
+    from estimator.estimate import calculate_book
     from estimator.workbook.read import read_workbook
     from estimator.workbook.stored import read_stored
 
     book = read_workbook(request.path())
-    rows = reckon_book(book.project, book.typed).values["checks"].to_dict("records")
-    wanting = [each for each in rows if each["state"] != "fine"]
+    rows = calculate_book(book.project, book.typed).values["checks"].to_dict("records")
+    wanting = [each for each in rows if each["state"] != "OK"]
     first = next((each for each in rows if each["failing"]), None)
     lines = [
-        f"{e['state']}: {e['label']} ({e['found']:,.0f}). {e['meaning']} {e['mend']}"
+        f"{e['state']}: {e['label']} ({e['found']:,.0f}). {e['meaning']} {e['fix']}"
         for e in wanting
     ]
     place = _check_cell(read_stored(request.path()), first["key"]) if first else None
     checks = [{name: each[name] for name in ("key", "label", "state")} for each in rows]
-    words = _at_most([*lines, *map(str, book.remarks)]) or [f"All {len(rows)} checks are fine."]
+    words = _at_most([*lines, *map(str, book.remarks)]) or [f"All {len(rows)} checks are OK."]
     return {"words": words, "checks": checks, "place": place}
 
 

@@ -2,7 +2,7 @@
 
 A request is {"command": …, "version": …} and what the command takes (see `answers`). While it is
 worked on come lines {"progress": 0..1, "words": …}; the last line of an answer is {"done": {…}},
-or {"refused": {"words": […], "place": …}} when the caller's workbook has to be mended first. A line
+or {"refused": {"words": […], "place": …}} when the caller's workbook has to be fixed first. A line
 {"command": "stop"} that comes meanwhile asks for the best that was found so far.
 """
 

@@ -45,18 +45,16 @@ def install_extension() -> str:
         )
     said = (done.stdout + done.stderr).strip()
     if done.returncode:
-        mend = (
-            "Close LibreOffice and try again, or add the file of `estimator addin build` by hand."
-        )
-        raise ProblemsFound([Problem(installer, said, "the add-in to be taken", mend)])
+        fix = "Close LibreOffice and try again, or add the file of `estimator addin build` by hand."
+        raise ProblemsFound([Problem(installer, said, "the add-in to be taken", fix)])
     return said
 
 
 def _installer() -> str:
     found = shutil.which("unopkg") or shutil.which("unopkg", path=os.pathsep.join(PLACES))
     if found is None:
-        mend = "Install LibreOffice, or add the file of `estimator addin build` by hand."
-        raise ProblemsFound([Problem("unopkg", "no such program", "LibreOffice's installer", mend)])
+        fix = "Install LibreOffice, or add the file of `estimator addin build` by hand."
+        raise ProblemsFound([Problem("unopkg", "no such program", "LibreOffice's installer", fix)])
     return found
 
 

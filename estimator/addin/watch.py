@@ -53,4 +53,4 @@ def watch(
         except ProblemsFound as found:
             for problem in found.problems:
                 say(str(problem))
-            say("Nothing was written; save again when it is mended.")
+            say("Nothing was written; save again when it is fixed.")

@@ -105,8 +105,8 @@ class Answer:
                 "Ask the supplier for the workbook that was sent, filled in.",
             )])  # fmt: skip
 
-    def _say(self, where: str, value: object, expected: str, mend: str) -> None:
-        self.problems.append(Problem(f"{self.path.name}, {where}", str(value), expected, mend))
+    def _say(self, where: str, value: object, expected: str, fix: str) -> None:
+        self.problems.append(Problem(f"{self.path.name}, {where}", str(value), expected, fix))
 
     # --- The head ---
 

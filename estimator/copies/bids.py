@@ -11,7 +11,7 @@ import pandas as pd
 from estimator.copies.answers import Bid
 from estimator.copies.book import KEY, Cover, book_bytes, frame
 from estimator.copies.request_model import AWARDED, LOWEST, bids_model
-from estimator.expressions.value import reckon
+from estimator.expressions.value import calculate
 from estimator.problems import Problem, raise_if_any
 from estimator.project.checks import check_project
 from estimator.project.records import PALLET, RECORDS, Facts, Price, Project
@@ -22,7 +22,7 @@ CENT = Decimal("0.01")
 def compare(bids: Sequence[Bid], awarded: Sequence[Bid] = ()) -> pd.DataFrame:
     """The bids by item, the lowest amount first: columns as in `bids_model`, one row each."""
     model, ordered = bids_model(), _by_amount(bids)
-    return reckon(model, {"bids": _frame(ordered, awarded)})["bids"]
+    return calculate(model, {"bids": _frame(ordered, awarded)})["bids"]
 
 
 def bids_book(bids: Sequence[Bid], awarded: Sequence[Bid], facts: Facts) -> bytes:
@@ -53,7 +53,7 @@ def _frame(bids: Sequence[Bid], awarded: Sequence[Bid]) -> pd.DataFrame:
 
 def _by_amount(bids: Sequence[Bid]) -> list[Bid]:
     """By item, then by amount, then by lead time."""
-    amounts = reckon(bids_model(), {"bids": _frame(bids, ())})["bids"]["amount"].tolist()
+    amounts = calculate(bids_model(), {"bids": _frame(bids, ())})["bids"]["amount"].tolist()
     items = list(dict.fromkeys(each.item for each in bids))
     keyed = [(items.index(b.item), amount, b.lead, at) for at, (b, amount) in
              enumerate(zip(bids, amounts, strict=True))]  # fmt: skip

@@ -16,7 +16,7 @@ from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
 from estimator.expressions.tables import Model
-from estimator.expressions.value import reckon
+from estimator.expressions.value import calculate
 from estimator.project.records import Facts
 from estimator.workbook.cells import write_words
 from estimator.workbook.layout import FORM_COLUMNS, Layout, Placed, form_rows, lay_out
@@ -77,7 +77,7 @@ def book_bytes(
     sheets = {name: book.add_worksheet(name) for name in order}
     _write_cover(sheets[COVER], cover, styles)
     set_up_page(sheets[COVER], [], facts)
-    contents = Contents(model, typed, reckon(model, typed))
+    contents = Contents(model, typed, calculate(model, typed))
     for name, placed in layout.sheets().items():
         _write_sheet(sheets[name], placed, contents, facts, styles)
         for each in placed:
@@ -130,7 +130,7 @@ def _spread_out(sheet: Worksheet, forms: Sequence[Placed]) -> None:
 
 
 def frame(model: Model, name: str, rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
-    """The columns of a table that are not reckoned, from its rows; what is left out is blank."""
+    """The columns of a table that are not calculated, from its rows; what is left out is blank."""
     wanted = [each.name for each in model[name].definitions.values() if each.expression is None]
     data = [{column: row.get(column) for column in wanted} for row in rows]
     return pd.DataFrame(data, columns=wanted, dtype=object)

@@ -111,7 +111,7 @@ def failing_checks(estimate: Estimate) -> Iterator[Problem]:
     for check in rows(estimate.values["checks"]):
         if check["state"] == FAIL:
             place = f"Checks, {check['label']}"
-            yield Problem(place, f"{check['found']:g}", "0 before a price leaves", check["mend"])
+            yield Problem(place, f"{check['found']:g}", "0 before a price leaves", check["fix"])
 
 
 def _registered(planned: Estimate, copies: Sequence[Copy], today: date) -> Estimate:

@@ -1,6 +1,6 @@
 """What a purchaser may see, as a small model of its own: counts, prices, furniture, terms.
 
-Every figure that is not reckoned here comes from the quote: a price, a size, a count, a share of
+Every figure that is not calculated here comes from the quote: a price, a size, a count, a share of
 the price. Nothing of what the price is made of is known to this model.
 """
 

@@ -22,7 +22,7 @@ MARGIN, ABOVE, BELOW = 11.0, 4.0, 9.0
 MM = {"in": 25.4, "mm": 1.0}
 WORDS = 2.7
 """Height of the letters, in mm."""
-LOOK = {
+REVIEW = {
     "wall": {"fill": "#f7f6f2"},
     "stud": {"stroke": "#b9b4a8", "stroke-width": "0.3", "stroke-dasharray": "1.6 1.2"},
     "rail": {"fill": "#d9cfb8", "stroke": "#2b2a27", "stroke-width": "0.25"},
@@ -147,17 +147,17 @@ class _Pen:
         """A rectangle by its lower left corner."""
         left, top = self.at(x, float(y) + float(high))
         size = {"width": float(wide) * self.scale, "height": float(high) * self.scale}
-        self._add("rect", {"x": left, "y": top, **size}, LOOK[look])
+        self._add("rect", {"x": left, "y": top, **size}, REVIEW[look])
 
     def line(self, look: str, start: tuple[float, float], end: tuple[float, float]) -> None:
         """A line between two points of the page."""
         ends = {"x1": start[0], "y1": start[1], "x2": end[0], "y2": end[1]}
-        self._add("line", ends, LOOK[look])
+        self._add("line", ends, REVIEW[look])
 
     def dot(self, x: Fraction, y: float | Fraction) -> None:
         """A screw."""
         middle = self.at(x, y)
-        self._add("circle", {"cx": middle[0], "cy": middle[1], "r": 0.45}, LOOK["screw"])
+        self._add("circle", {"cx": middle[0], "cy": middle[1], "r": 0.45}, REVIEW["screw"])
 
     def words(self, text: str, where: tuple[float, float], size: float = WORDS,
               upright: bool = False) -> None:  # fmt: skip

@@ -76,7 +76,7 @@ def _material(estimate: Estimate, plan: CutPlan, show: Figures) -> CutMaterial:
 
 
 def _of_all(sheets: Sequence[CutSheet], show: Figures) -> Iterator[str]:
-    """The yield of all sheets together, and how the saw is reckoned."""
+    """The yield of all sheets together, and how the saw is calculated."""
     if sheets:
         used = sum(each.used * each.times for each in sheets) / sum(each.times for each in sheets)
         yield f"{show.share(round(used, 3))} of the area becomes pieces."

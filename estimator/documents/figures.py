@@ -18,9 +18,9 @@ CENT = Decimal("0.01")
 
 
 def to_cents(value: float) -> Decimal:
-    """A reckoned amount of money as a decimal with two places, halves away from zero.
+    """A calculated amount of money as a decimal with two places, halves away from zero.
 
-    The amount was rounded to cents when it was reckoned; this drops what binary digits add.
+    The amount was rounded to cents when it was calculated; this drops what binary digits add.
     """
     return Decimal(repr(float(value))).quantize(CENT, ROUND_HALF_UP)
 

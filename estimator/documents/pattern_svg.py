@@ -17,7 +17,7 @@ from estimator.documents.drawing import (
 from estimator.planner.pattern import Pattern
 from estimator.project.lengths import LengthUnit
 
-LOOK = {
+REVIEW = {
     "sheet": {"fill": "#c9c5bd"},
     "piece": {"fill": "#ffffff", "stroke": "#2b2a27", "stroke-width": "0.5"},
     "offcut": {"fill": "#ffffff", "stroke": "#8a867d", "stroke-width": "0.5"},
@@ -59,10 +59,10 @@ def _paint(root: ElementTree.Element, shape: Shape) -> None:
     match shape:
         case Area(kind, x, y, width, height):
             place = {"x": x, "y": y, "width": width, "height": height}
-            ElementTree.SubElement(root, "rect", _numbers(place) | LOOK[kind])
+            ElementTree.SubElement(root, "rect", _numbers(place) | REVIEW[kind])
         case Stroke(kind, x1, y1, x2, y2):
             place = {"x1": x1, "y1": y1, "x2": x2, "y2": y2}
-            ElementTree.SubElement(root, "line", _numbers(place) | LOOK[kind])
+            ElementTree.SubElement(root, "line", _numbers(place) | REVIEW[kind])
         case Words():
             ElementTree.SubElement(root, "text", _place_of(shape)).text = shape.text
 

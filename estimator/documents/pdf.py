@@ -20,8 +20,8 @@ def has_pdf() -> bool:
 def require_pdf() -> None:
     """Raise ProblemsFound when the extra `pdf`, or a library that it needs itself, is missing."""
     if not has_pdf():
-        mend = "In its checkout: pip install '.[pdf]'. Or print the HTML page from a browser."
-        raise ProblemsFound([Problem("PDF", "", "the extra pdf of this tool", mend)])
+        fix = "In its checkout: pip install '.[pdf]'. Or print the HTML page from a browser."
+        raise ProblemsFound([Problem("PDF", "", "the extra pdf of this tool", fix)])
 
 
 def pdf_of(page: str) -> bytes:

@@ -1,7 +1,7 @@
 """The quote: what is offered, at which price, on which terms.
 
 It is built up from the few figures a client may see, taken from the same values as the workbook;
-nothing is reckoned here. Cost, wages, overhead, contingency and margin never reach the template.
+nothing is calculated here. Cost, wages, overhead, contingency and margin never reach the template.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from estimator.documents.rooms import modules_in_room, modules_of, same
 from estimator.estimate import Estimate
 from estimator.project.lengths import format_length
 from estimator.project.records import Project
-from estimator.quantities.findings import FAIL, LOOK
+from estimator.quantities.findings import FAIL, REVIEW
 
 Row = dict[str, Any]
 
@@ -182,5 +182,5 @@ def _worst_checks(estimate: Estimate, leaves: bool) -> Row:
     checks = estimate.values["checks"]
     return {
         "failing": list(checks[checks["state"] == FAIL]["label"]),
-        "looking": 0 if leaves else int((checks["state"] == LOOK).sum()),
+        "reviewing": 0 if leaves else int((checks["state"] == REVIEW).sum()),
     }

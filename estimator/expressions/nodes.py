@@ -256,7 +256,7 @@ def across(how: How, of: Expression, where: Sequence[Expression]) -> Expression:
 
 
 def _is_product(node: Expression) -> bool:
-    """Whether a spreadsheet can reckon it over whole ranges: columns, joined by signs."""
+    """Whether a spreadsheet can calculate it over whole ranges: columns, joined by signs."""
     inside = isinstance(node, Operation | Conversion) and all(map(_is_product, children(node)))
     return inside or isinstance(node, Column | Constant)
 

@@ -1,9 +1,9 @@
 """Tables of columns, and the model that holds them: where a quantity is defined, once.
 
 A table stands in the workbook as it stands here. Its columns are typed in (input, and the block of
-a grid), laid out by the tool (label), written by the planner (planned) or reckoned (quantity). A
+a grid), laid out by the tool (label), written by the planner (planned) or calculated (quantity). A
 quantity can only refer to what is defined above it, so the order of definition is an order of
-reckoning and a circle cannot be written.
+calculation and a circle cannot be written.
 
     studs = runs.quantity("studs", "Studs crossed", "stud/room", lengths / spacing, "…")
 """
@@ -138,7 +138,7 @@ class Table:
         *,
         show: Show = "",
     ) -> Column:
-        """A column reckoned from others; its unit and its reach are checked here."""
+        """A column calculated from others; its unit and its reach are checked here."""
         where = f"{self.title}, {label}"
         if expression.unit != unit(unit_text):
             raise UnitFault(f"{where}: stated {unit_text}, comes to {name_of(expression.unit)}")
@@ -162,7 +162,7 @@ class Table:
 
 @dataclass
 class Model:
-    """All tables of a project, and all definitions in the order in which they can be reckoned."""
+    """All tables of a project, and all definitions in the order in which they can be calculated."""
 
     tables: dict[str, Table] = field(default_factory=dict)
     order: list[Definition] = field(default_factory=list)

@@ -1,4 +1,4 @@
-"""What expressions are worth: the tables reckoned with pandas, as a spreadsheet would reckon them.
+"""What expressions are worth: the tables calculated with pandas, as a spreadsheet does.
 
 Within a table of n rows a value is an array of n; a field of a form is a single value. Blank
 numbers count as 0 and blank words match nothing; words are compared without case.
@@ -41,7 +41,7 @@ _ARITHMETIC = {
 }
 
 
-def reckon(
+def calculate(
     model: Model, typed: Mapping[str, pd.DataFrame], wanted: Sequence[Column] = ()
 ) -> Values:
     """Every quantity of the model; or only the wanted columns and what they rest on.
@@ -49,14 +49,14 @@ def reckon(
     typed: per table a frame of its input and planned columns (a grid's block has one column per
     key of its axis). Returns new frames with all columns, blanks filled with 0 or "".
     """
-    reckoning = Reckoning(model, typed)
+    calculation = Calculation(model, typed)
     for definition in model.resting_on(wanted) if wanted else model.order:
         if definition.role != "block":
-            reckoning.add(definition)
-    return {name: pd.DataFrame(columns) for name, columns in reckoning.columns.items()}
+            calculation.add(definition)
+    return {name: pd.DataFrame(columns) for name, columns in calculation.columns.items()}
 
 
-class Reckoning:
+class Calculation:
     """The values so far, by table and column, with the word codes that make matching fast."""
 
     def __init__(self, model: Model, typed: Mapping[str, pd.DataFrame]) -> None:
@@ -73,7 +73,7 @@ class Reckoning:
                 self.columns[table.name] |= {key: block[key].to_numpy() for key in table.axis}
 
     def add(self, definition: Definition) -> None:
-        """Reckon one column from those before it."""
+        """Calculate one column from those before it."""
         frame = self.typed[definition.table]
         if definition.expression is None:
             found = frame[definition.name] if definition.name in frame else [None] * len(frame)

@@ -3,7 +3,7 @@
 The pricing of the linear programme may repeat a part at will. Towards the end of a plan that
 wastes sheets, so here every strip is bounded by the pieces still wanted. A sheet is filled section
 by section and strip by strip: each choice is the best one if the rest were unbounded, and what is
-left is reckoned anew once a choice has used a part up. Not exact, but quick.
+left is calculated anew once a choice has used a part up. Not exact, but quick.
 """
 
 from __future__ import annotations

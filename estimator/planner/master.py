@@ -2,7 +2,7 @@
 
 Solve over the patterns at hand, take each part's dual price, look for patterns
 worth more than they cost, repeat. The prices become whole numbers before they are used, and the
-final ones are scaled so that no pattern at all is worth more than its cost. The bound is reckoned
+final ones are scaled so that no pattern at all is worth more than its cost. The bound is calculated
 from those, so that no solver tolerance is in it.
 """
 
@@ -114,7 +114,7 @@ class Master:
             # Once the coarse grid is exhausted it has little more to give. Columns in the pool
             # already do not count: a solver's tolerance can make them look worth their while.
             care = least_care if added else Care(care + 1)
-            least_care = max(least_care, min(care, Care.FINE))
+            least_care = max(least_care, min(care, Care.OK))
         assert best is not None
         return self._relaxation(answer, best, demand, halted, self.spent() - spent)
 

@@ -50,7 +50,7 @@ class Care(IntEnum):
     """How thoroughly to price."""
 
     COARSE = 0
-    FINE = 1
+    OK = 1
     PROOF = 2
 
 

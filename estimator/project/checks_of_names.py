@@ -40,8 +40,8 @@ def keys_mean_one_thing(project: Project, places: Places) -> Iterator[Problem]:
         for number, key in enumerate(keys_of(project, table)):
             place = places(table, number, "key")
             if key.casefold() in taken:
-                mend = f"Choose another: it is {taken[key.casefold()]}."
-                yield Problem(place, key, "a name for one thing only", mend)
+                fix = f"Choose another: it is {taken[key.casefold()]}."
+                yield Problem(place, key, "a name for one thing only", fix)
             own[key.casefold()] = f"the key at {place}"
         taken |= own
 
@@ -81,8 +81,8 @@ def counts_complete(project: Project, places: Places) -> Iterator[Problem]:
     counted = {room_type for room_type, _ in seen}
     for number, each in enumerate(project.types):
         if each.key not in counted:
-            mend = "Add its counts; type 0 where there are none."
-            yield Problem(places("types", number, "key"), each.key, "a row of room counts", mend)
+            fix = "Add its counts; type 0 where there are none."
+            yield Problem(places("types", number, "key"), each.key, "a row of room counts", fix)
 
 
 def contents_on_own_rails(project: Project, places: Places) -> Iterator[Problem]:
@@ -103,8 +103,8 @@ def alternates_alike(project: Project, places: Places) -> Iterator[Problem]:
             offered = stock.get(row.offered)
             if offered and row.instead not in stock:
                 place = places("alternates", number, "instead")
-                mend = f"Name one of the {table}, or offer something else."
-                yield Problem(place, row.instead, f"the same kind of thing as {row.offered}", mend)
+                fix = f"Name one of the {table}, or offer something else."
+                yield Problem(place, row.instead, f"the same kind of thing as {row.offered}", fix)
             elif offered and offered.stands_in_for != row.instead:
                 place = places(table, keys_of(project, table).index(row.offered), "stands_in_for")
                 expected = f"{row.instead}, since {row.key} offers {row.offered} instead of it"
@@ -118,8 +118,8 @@ def stand_ins_replaced_once(project: Project, places: Places) -> Iterator[Proble
             replaced = stock.get(row.stands_in_for)
             if replaced and replaced.stands_in_for:
                 place = places(table, number, "stands_in_for")
-                mend = f"Name what is in the price, such as {replaced.stands_in_for}, or nothing."
-                yield Problem(place, replaced.key, "what is in the price itself", mend)
+                fix = f"Name what is in the price, such as {replaced.stands_in_for}, or nothing."
+                yield Problem(place, replaced.key, "what is in the price itself", fix)
 
 
 def stand_ins_unused(project: Project, places: Places) -> Iterator[Problem]:
@@ -130,10 +130,8 @@ def stand_ins_unused(project: Project, places: Places) -> Iterator[Problem]:
             for number, row in enumerate(rows_of(project, user)):
                 used = stock.get(getattr(row, name))
                 if used and used.stands_in_for:
-                    mend = f"Use {used.stands_in_for}; {used.key} is priced beside it."
-                    yield Problem(
-                        places(user, number, name), used.key, "what is in the price", mend
-                    )
+                    fix = f"Use {used.stands_in_for}; {used.key} is priced beside it."
+                    yield Problem(places(user, number, name), used.key, "what is in the price", fix)
 
 
 def replaceable(project: Project) -> dict[str, dict[str, Material | Finish]]:

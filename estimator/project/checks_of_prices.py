@@ -17,16 +17,16 @@ from estimator.project.rows import Places
 def priced_from_one(project: Project, places: Places) -> Iterator[Problem]:
     """Every material and item, and a pallet, has a price that holds from the first one."""
     from_one = {row.item for row in project.prices if row.from_quantity == 1}
-    mend = "Add a row to Prices whose From is 1; further rows are for larger quantities."
+    fix = "Add a row to Prices whose From is 1; further rows are for larger quantities."
     for table in ("materials", "items"):
         for number, key in enumerate(keys_of(project, table)):
             if key not in from_one:
                 yield Problem(
-                    places(table, number, "key"), key, "a price from a quantity of 1", mend
+                    places(table, number, "key"), key, "a price from a quantity of 1", fix
                 )
     if PALLET not in from_one:
         expected = f"a price from a quantity of 1 for {PALLET}, the freight of one"
-        yield Problem(places("prices", len(project.prices), ""), "", expected, mend)
+        yield Problem(places("prices", len(project.prices), ""), "", expected, fix)
 
 
 def breaks_once(project: Project, places: Places) -> Iterator[Problem]:
@@ -52,8 +52,8 @@ def finishes_spread(project: Project, places: Places) -> Iterator[Problem]:
     for number, row in enumerate(project.finishes):
         if not row.spread and not (row.solids and row.film):
             place = places("finishes", number, "spread")
-            mend = "Type the spreading rate, or both solids and dry film, from the label."
-            yield Problem(place, "", "a spreading rate, or solids and dry film", mend)
+            fix = "Type the spreading rate, or both solids and dry film, from the label."
+            yield Problem(place, "", "a spreading rate, or solids and dry film", fix)
 
 
 def containers_complete(project: Project, places: Places) -> Iterator[Problem]:
@@ -61,14 +61,14 @@ def containers_complete(project: Project, places: Places) -> Iterator[Problem]:
     for number, finish in enumerate(project.finishes):
         sizes = [row.size for _, row in containers_of(project, finish.key)]
         if "large" not in sizes:
-            mend = "Add a container of the size large; if there is only one, it is the large one."
+            fix = "Add a container of the size large; if there is only one, it is the large one."
             place = places("finishes", number, "key")
-            yield Problem(place, finish.key, "a large container for this finish", mend)
+            yield Problem(place, finish.key, "a large container for this finish", fix)
         for size in sorted({size for size in sizes if sizes.count(size) > 1}):
             twice = [at for at, row in containers_of(project, finish.key) if row.size == size]
             expected = f"one {size} container of {finish.key}"
-            mend = "Keep the one that is bought; sizes are large, medium and small."
-            yield Problem(places("containers", twice[-1], "size"), size, expected, mend)
+            fix = "Keep the one that is bought; sizes are large, medium and small."
+            yield Problem(places("containers", twice[-1], "size"), size, expected, fix)
 
 
 SIZES = ("small", "medium", "large")
@@ -83,17 +83,13 @@ def containers_ordered(project: Project, places: Places) -> Iterator[Problem]:
         for (_, less), (number, more) in pairwise(sold):
             if more.holds <= less.holds:
                 expected = f"more than the {less.size} container, which holds {less.holds}"
-                mend = "Correct the volume or the size."
-                yield Problem(
-                    places("containers", number, "holds"), str(more.holds), expected, mend
-                )
+                fix = "Correct the volume or the size."
+                yield Problem(places("containers", number, "holds"), str(more.holds), expected, fix)
             elif more.price * less.holds > less.price * more.holds:
                 most = less.price * more.holds / less.holds
                 expected = f"at most {most:.2f}, what as much costs in {less.key}"
-                mend = "Correct the price, or leave out the container that nobody would buy."
-                yield Problem(
-                    places("containers", number, "price"), str(more.price), expected, mend
-                )
+                fix = "Correct the price, or leave out the container that nobody would buy."
+                yield Problem(places("containers", number, "price"), str(more.price), expected, fix)
 
 
 def containers_of(project: Project, finish: str) -> list[tuple[int, Container]]:
@@ -120,8 +116,8 @@ def alternate_sheets_same_size(project: Project, places: Places) -> Iterator[Pro
                     for each in (own, other)
                 )
                 place = places("materials", number, name)
-                mend = "Give both the same size, or offer the material in a project of its own."
-                yield Problem(place, found, f"{expected}, as {instead.key}", mend)
+                fix = "Give both the same size, or offer the material in a project of its own."
+                yield Problem(place, found, f"{expected}, as {instead.key}", fix)
 
 
 def stages_whole(project: Project, places: Places) -> Iterator[Problem]:
@@ -129,22 +125,22 @@ def stages_whole(project: Project, places: Places) -> Iterator[Problem]:
     shares = sum(row.share for row in project.stages)
     if project.stages and shares != 1:
         place = places("stages", len(project.stages) - 1, "share")
-        mend = "Change one of the shares."
-        yield Problem(place, f"{shares:.2%} in all", "shares that add up to 100 %", mend)
+        fix = "Change one of the shares."
+        yield Problem(place, f"{shares:.2%} in all", "shares that add up to 100 %", fix)
     numbers = [row.number for row in project.stages]
     for at, number in enumerate(numbers):
         if number in numbers[:at]:
-            mend = "Number the stages in their order."
-            yield Problem(places("stages", at, "number"), str(number), "each number once", mend)
+            fix = "Number the stages in their order."
+            yield Problem(places("stages", at, "number"), str(number), "each number once", fix)
 
 
 def only_allowances_have_sums(project: Project, places: Places) -> Iterator[Problem]:
     """A sum stands only where the price holds it."""
     for number, row in enumerate(project.clauses):
         if row.amount and row.kind != "allowance":
-            mend = "Remove the sum, or make the line an allowance."
+            fix = "Remove the sum, or make the line an allowance."
             place = places("clauses", number, "amount")
-            yield Problem(place, str(row.amount), f"no sum for what is {row.kind}", mend)
+            yield Problem(place, str(row.amount), f"no sum for what is {row.kind}", fix)
 
 
 PRICE_CHECKS = (

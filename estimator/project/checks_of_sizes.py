@@ -50,8 +50,8 @@ def sheets_outlast_trim(project: Project, places: Places) -> Iterator[Problem]:
         if not min(usable(each, trim)):
             whole = Size(each.length, each.width).text(unit)
             expected = f"more than twice the edge trim of {format_length(trim, unit)} {unit}"
-            mend = "Correct the sheet's size or the edge trim."
-            yield Problem(places("materials", number, "length"), whole, expected, mend)
+            fix = "Correct the sheet's size or the edge trim."
+            yield Problem(places("materials", number, "length"), whole, expected, fix)
 
 
 def parts_fit(project: Project, places: Places) -> Iterator[Problem]:
@@ -100,11 +100,11 @@ def lengths_used_whole(project: Project, places: Places) -> Iterator[Problem]:
         if row.width != material.width:
             expected = f"{format_length(material.width, unit)} {unit}, the width of {material.key}"
             found = f"{format_length(row.width, unit)} {unit}"
-            mend = "Type the same width, or cut it from a sheet."
-            yield Problem(places(table, number, "width"), found, expected, mend)
+            fix = "Type the same width, or cut it from a sheet."
+            yield Problem(places(table, number, "width"), found, expected, fix)
         if row.bevelled == "yes":
-            mend = "A bought length comes as it is: type no, or cut it from a sheet."
-            yield Problem(places(table, number, "bevelled"), "yes", f"no for {material.key}", mend)
+            fix = "A bought length comes as it is: type no, or cut it from a sheet."
+            yield Problem(places(table, number, "bevelled"), "yes", f"no for {material.key}", fix)
 
 
 def bevels_leave_wood(project: Project, places: Places) -> Iterator[Problem]:
@@ -120,8 +120,8 @@ def bevels_leave_wood(project: Project, places: Places) -> Iterator[Problem]:
             thick = f"{format_length(material.thickness, unit)} {unit}"
             expected = f"more than {lost:.3g} {unit}, what a bevel takes off in {thick}"
             found = f"{format_length(row.width, unit)} {unit}"
-            mend = "Make it wider; a bevel that runs out over the whole face holds nothing."
-            yield Problem(places(table, number, "width"), found, expected, mend)
+            fix = "Make it wider; a bevel that runs out over the whole face holds nothing."
+            yield Problem(places(table, number, "width"), found, expected, fix)
 
 
 def cut_from_stock(project: Project) -> Iterator[tuple[str, int, Part | Profile]]:
@@ -136,7 +136,7 @@ def kerf_below_sizes(project: Project, places: Places) -> Iterator[Problem]:
     """The saw cut is narrower than everything that is cut."""
     unit, kerf = project.project.unit, project.terms.kerf
     expected = f"more than the saw kerf of {format_length(kerf, unit)} {unit}"
-    mend = "Correct the size, or the kerf among the terms."
+    fix = "Correct the size, or the kerf among the terms."
     for table, number, row in cut_from_stock(project):
         sizes = (
             {"length": row.length, "width": row.width}
@@ -146,7 +146,7 @@ def kerf_below_sizes(project: Project, places: Places) -> Iterator[Problem]:
         for name, size in sizes.items():
             if size <= kerf:
                 found = f"{format_length(size, unit)} {unit}"
-                yield Problem(places(table, number, name), found, expected, mend)
+                yield Problem(places(table, number, name), found, expected, fix)
 
 
 # --- Rail runs ------------------------------------------------------------------------------------
@@ -159,8 +159,8 @@ def runs_hold_screws(project: Project, places: Places) -> Iterator[Problem]:
         if run.length <= 2 * end:
             expected = f"more than twice the end distance of {format_length(end, unit)} {unit}"
             found = f"{format_length(run.length, unit)} {unit}"
-            mend = "Correct the length, or the end distance among the terms."
-            yield Problem(places("runs", number, "length"), found, expected, mend)
+            fix = "Correct the length, or the end distance among the terms."
+            yield Problem(places("runs", number, "length"), found, expected, fix)
 
 
 def joints_reach_studs(project: Project, places: Places) -> Iterator[Problem]:
@@ -278,8 +278,8 @@ def densities_sensible(project: Project, places: Places) -> Iterator[Problem]:
     for number, each in enumerate(project.materials):
         if not least <= each.density <= most:
             expected = f"Density between {least} and {most:,} {weighed}"
-            mend = "Correct it; was it given in another unit?"
-            yield Problem(places("materials", number, "density"), str(each.density), expected, mend)
+            fix = "Correct it; was it given in another unit?"
+            yield Problem(places("materials", number, "density"), str(each.density), expected, fix)
 
 
 SIZE_CHECKS = (

@@ -1,4 +1,4 @@
-"""Checks of what strength and access are reckoned from: screws in their rail, spans, steps once."""
+"""Checks of what strength and access rest on: screws in their rail, spans, steps once."""
 
 from __future__ import annotations
 
@@ -50,8 +50,8 @@ def spans_on_parts(project: Project, places: Places) -> Iterator[Problem]:
         if each.span > each.length:
             found, length = (format_length(size, unit) for size in (each.span, each.length))
             expected = f"at most the part's length of {length} {unit}"
-            mend = "Measure the span along the grain, between the faces of the supports."
-            yield Problem(places("parts", number, "span"), f"{found} {unit}", expected, mend)
+            fix = "Measure the span along the grain, between the faces of the supports."
+            yield Problem(places("parts", number, "span"), f"{found} {unit}", expected, fix)
 
 
 def steps_once(project: Project, places: Places) -> Iterator[Problem]:

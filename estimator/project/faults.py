@@ -16,7 +16,7 @@ from estimator.project.lengths import date_hint, looks_like_date
 from estimator.project.records import ColumnOf, Record
 
 Words = tuple[str, str]
-"""What is expected, and how to mend it."""
+"""What is expected, and how to fix it."""
 
 
 def problem_of(
@@ -76,7 +76,7 @@ Context = Mapping[str, Any]
 
 
 def _own(ctx: Context, value: object, about: ColumnOf) -> Words:
-    return ctx["expected"], ctx["mend"]
+    return ctx["expected"], ctx["fix"]
 
 
 def _choice(ctx: Context, value: object, about: ColumnOf) -> Words:

@@ -1,4 +1,4 @@
-"""The project as data frames: what the algebra reckons from."""
+"""The project as data frames: what the algebra calculates from."""
 
 from __future__ import annotations
 

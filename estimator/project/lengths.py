@@ -26,13 +26,13 @@ class LengthError(ValueError):
     """A length that cannot be read in exactly one way.
 
     expected: what would be right, to stand after the word "expected".
-    mend: what to do about it, as a sentence.
+    fix: what to do about it, as a sentence.
     """
 
-    def __init__(self, expected: str, mend: str) -> None:
+    def __init__(self, expected: str, fix: str) -> None:
         self.expected = expected
-        self.mend = mend
-        super().__init__(f"expected {expected}. {mend}")
+        self.fix = fix
+        super().__init__(f"expected {expected}. {fix}")
 
 
 # --- Grammar -----------------------------------------------------------------------------------
@@ -172,8 +172,8 @@ def read_number(value: object, unit: LengthUnit) -> Fraction:
             return exact_decimal(value)
         case None:
             raise LengthError(*EMPTY)
-    mend = date_hint(value) if looks_like_date(value) else "Type it as a number or as text."
-    raise LengthError(ANY_LENGTH, mend)
+    fix = date_hint(value) if looks_like_date(value) else "Type it as a number or as text."
+    raise LengthError(ANY_LENGTH, fix)
 
 
 def exact_decimal(value: Decimal) -> Fraction:
@@ -184,7 +184,7 @@ def exact_decimal(value: Decimal) -> Fraction:
 
 
 NEARLY_64TH = Fraction(1, 10**9)
-"""An inch is cut to 64ths; what reckoning adds to one, or rounding for show takes off, is less."""
+"""An inch is cut to 64ths; what floats add to one, or rounding for show takes off, is less."""
 SAME = Fraction(1, 10**13)
 """Share of a length: floats keep 15 to 17 digits, so a cell differs by less from what was typed."""
 LARGEST_DENOMINATOR, FINEST_MM = 99, Fraction(1, 1000)
@@ -226,7 +226,7 @@ class Fault:
 
     pattern: str
     expected: str
-    mend: str
+    fix: str
 
 
 MONTH = "(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)"
@@ -272,7 +272,7 @@ def refuse(plain: str) -> NoReturn:
     """Raise the LengthError of the first fault that fits a text outside the grammar."""
     for fault in FAULTS:
         if re.search(fault.pattern, plain):
-            raise LengthError(fault.expected, fault.mend)
+            raise LengthError(fault.expected, fault.fix)
     raise LengthError(ANY_LENGTH, "Type one length, with nothing else beside it.")
 
 
@@ -346,7 +346,7 @@ def looks_like_date(value: object) -> TypeGuard[date]:
 
 
 def date_hint(value: datetime | date) -> str:
-    """What was probably typed into a cell that now holds a date, and how to mend it."""
+    """What was probably typed into a cell that now holds a date, and how to fix it."""
     day = f"This cell holds the date {value:%Y-%m-%d}"
     typed = fractions_behind(value)
     if not typed:

@@ -47,8 +47,8 @@ def read_csv(record: type[Record], path: Path) -> Found:
     try:
         lines = list(csv.reader(StringIO(text, newline=""), strict=True))
     except csv.Error as error:
-        mend = f"Correct the quotation marks or separators: {error}."
-        problems = [Problem(shown(path), "", "comma-separated values", mend)]
+        fix = f"Correct the quotation marks or separators: {error}."
+        problems = [Problem(shown(path), "", "comma-separated values", fix)]
         lines = []
     if not lines:
         return Found(problems=problems or [_no_header(record, path)])
@@ -93,8 +93,8 @@ def read_line(record: type[Record], header: list[str], cells: list[str], place: 
     """One row of a file as an entry."""
     if len(cells) != len(header):
         expected = f"{len(header)} values"
-        mend = "Put a text that holds a comma between double quotation marks."
-        return Found(problems=[Problem(place, f"{len(cells)} values", expected, mend)])
+        fix = "Put a text that holds a comma between double quotation marks."
+        return Found(problems=[Problem(place, f"{len(cells)} values", expected, fix)])
     filled = dict(zip(header, cells, strict=True))
     return Found({record.table: [Entry(place, filled)]})
 

@@ -65,8 +65,8 @@ def _length(value: Any, info: Any) -> Any:
     except LengthError as error:
         raise PydanticCustomError(
             "length",
-            "{expected}. {mend}",
-            {"expected": error.expected, "mend": error.mend},
+            "{expected}. {fix}",
+            {"expected": error.expected, "fix": error.fix},
         ) from None
 
 
@@ -75,10 +75,10 @@ def _key(value: Any) -> Any:
     if not isinstance(text, str) or not KEY.fullmatch(text):
         raise PydanticCustomError(
             "key",
-            "{expected}. {mend}",
+            "{expected}. {fix}",
             {
                 "expected": "a short name of letters, digits and hyphens that begins with a letter",
-                "mend": "Shorten it to at most 40 such characters, for instance shelf-24.",
+                "fix": "Shorten it to at most 40 such characters, for instance shelf-24.",
             },
         )
     return text
@@ -88,10 +88,10 @@ def _locale(value: Any) -> Any:
     if not is_locale(value):
         raise PydanticCustomError(
             "locale",
-            "{expected}. {mend}",
+            "{expected}. {fix}",
             {
                 "expected": "a language and a country, such as en-US or de-DE",
-                "mend": "Write the two letters of each with a hyphen between.",
+                "fix": "Write the two letters of each with a hyphen between.",
             },
         )
     return value
@@ -395,7 +395,7 @@ class RoomType(Record):
     wall_area: Number = column(
         "Wall area",
         "{area}",
-        "Of all walls of one room, for the share that is covered; blank: not reckoned.",
+        "Of all walls of one room, for the share that is covered; blank: not calculated.",
         default=0,
     )
 
@@ -696,7 +696,7 @@ class Material(Record):
     stiffness: Number = column(
         "Stiffness",
         "{stress}",
-        "Modulus of elasticity along the grain; blank: not known, shelves of it are not reckoned.",
+        "Modulus of elasticity along the grain; blank: not known, its shelves are not calculated.",
         default=0,
         show="whole",
     )

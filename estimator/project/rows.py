@@ -99,9 +99,9 @@ def unit_of(raw: Mapping[str, Sequence[Row]]) -> LengthUnit:
 def _not_once(record: type[Record], count: int, places: Places) -> list[Problem]:
     if record not in FORMS or count == 1:
         return []
-    mend = "Keep one of them." if count else f"Add it. {record.about}"
+    fix = "Keep one of them." if count else f"Add it. {record.about}"
     place = places(record.table, 0, "")
-    return [Problem(place, f"{count} of them", f"{record.title} once", mend)]
+    return [Problem(place, f"{count} of them", f"{record.title} once", fix)]
 
 
 def _read(

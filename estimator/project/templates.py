@@ -86,8 +86,8 @@ def find_property(name_or_path: str | Path) -> Path:
     path = library.file("properties", given)
     if path is None:
         known = library.names("properties")
-        mend = f"{nearest(given, known)} The path of a TOML file will do as well."
-        raise ProblemsFound([Problem("template", given, f"one of {listed(known)}", mend)])
+        fix = f"{nearest(given, known)} The path of a TOML file will do as well."
+        raise ProblemsFound([Problem("template", given, f"one of {listed(known)}", fix)])
     return path
 
 

@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 from estimator.expressions.nodes import Expression
 
-FINE, LOOK, FAIL = "fine", "look", "FAIL"
+OK, REVIEW, FAIL = "OK", "Review", "Fail"
 
 
 @dataclass(frozen=True)
 class Check:
     """A row of the sheet Checks.
 
-    count: 0 when fine. state: what it says otherwise. meaning, mend: for the person who reads it.
+    count: 0 when OK. state: what it says otherwise. meaning, fix: for the person who reads it.
     """
 
     name: str
@@ -21,4 +21,4 @@ class Check:
     count: Expression
     state: str
     meaning: str
-    mend: str
+    fix: str

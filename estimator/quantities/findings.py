@@ -1,4 +1,4 @@
-"""Checks of the workbook itself: each counts faults, says what they mean and how to mend them.
+"""Checks of the workbook itself: each counts faults, says what they mean and how to fix them.
 
 To add a check: one line in `_findings`, with a count that is 0 when all is well.
 """
@@ -8,10 +8,10 @@ from __future__ import annotations
 from estimator.expressions.functions import both, choose, either, rounded, size
 from estimator.expressions.nodes import filled_in, rows_of, total
 from estimator.expressions.tables import Model
-from estimator.quantities.check import FAIL, FINE, LOOK, Check
+from estimator.quantities.check import FAIL, OK, REVIEW, Check
 from estimator.quantities.findings_of_safety import safety_findings
 
-__all__ = ["FAIL", "FINE", "LOOK", "Check", "define_findings"]
+__all__ = ["FAIL", "OK", "REVIEW", "Check", "define_findings"]
 
 
 def define_findings(model: Model) -> tuple[Check, ...]:
@@ -27,19 +27,17 @@ def define_findings(model: Model) -> tuple[Check, ...]:
     for check in checks:
         findings.quantity(check.name, check.label, "1", check.count, check.meaning, show="whole")
     table = model.table(
-        "checks", "Checks", "Checks", "0 is fine. Mend what fails before you send a price."
+        "checks", "Checks", "Checks", "0 is OK. Fix what fails before you send a price."
     )
     key = table.label("key", "Name", "On the sheet Findings.", aside=True)
     table.label("label", "What is checked", "In words.")
-    table.label("bad", "If not", "The state when it is not fine.")
+    table.label("bad", "If not", "The state when it is not OK.")
     found = total(findings.values, findings.keys == key).number_of("1")
-    table.quantity("found", "Found", "1", found, "How many; 0 is fine.", show="whole")
-    table.quantity(
-        "state", "State", "text", choose(table["found"] == 0, FINE, table["bad"]), "Live."
-    )
-    table.label("meaning", "What it means", "When it is not fine.")
-    table.label("mend", "How to mend it", "What to do.")
-    for name, word in (("failing", FAIL), ("looking", LOOK)):
+    table.quantity("found", "Found", "1", found, "How many; 0 is OK.", show="whole")
+    table.quantity("state", "State", "text", choose(table["found"] == 0, OK, table["bad"]), "Live.")
+    table.label("meaning", "What it means", "When it is not OK.")
+    table.label("fix", "How to fix it", "What to do.")
+    for name, word in (("failing", FAIL), ("reviewing", REVIEW)):
         table.quantity(name, name, "1", choose(table["state"] == word, 1, 0), f"1 if {word}.")
     return checks
 
@@ -87,7 +85,7 @@ def _of_plan(model: Model) -> list[Check]:
             "plan_covers",
             "The cut plan covers what is needed",
             total(pieces["short"]).number_of("1"),
-            LOOK,
+            REVIEW,
             "Counts have grown since the sheets were planned; orders follow the live bound and its "
             "margin, the cut plan does not.",
             "Plan again before cutting.",
@@ -96,7 +94,7 @@ def _of_plan(model: Model) -> list[Check]:
             "plan_current",
             "The cut plan is for these counts",
             total(pieces["moved"]),
-            LOOK,
+            REVIEW,
             "Counts have moved since the sheets were planned, so the sheet count is the proven "
             "least with a margin.",
             "Plan again for the exact count.",
@@ -175,7 +173,7 @@ def _of_prices(model: Model) -> list[Check]:
             "spreading",
             "Spreading rates are plausible",
             total(finishes["odd_rate"]),
-            LOOK,
+            REVIEW,
             "A finish goes much further, or less far, than finishes do; the unit may be wrong.",
             "Compare the label: area per volume in the project's units.",
         ),
@@ -183,7 +181,7 @@ def _of_prices(model: Model) -> list[Check]:
             "containers_priced",
             "Large containers are the cheapest by volume",
             total(containers["better"]),
-            LOOK,
+            REVIEW,
             "A smaller container costs less for its volume, so the mix may not be the cheapest.",
             "Compare the prices on the sheet Finish.",
         ),
@@ -232,7 +230,7 @@ def _of_links(model: Model) -> list[Check]:
     )
     return [
         Check(
-            "rows_reckoned",
+            "rows_calculated",
             "Every row has its formulas",
             bare,
             FAIL,
@@ -243,7 +241,7 @@ def _of_links(model: Model) -> list[Check]:
             "rows_used",
             "Hardware and work are for something",
             total(uses["idle"]) + total(operations["idle"]),
-            LOOK,
+            REVIEW,
             "A row of hardware or of work is for something that there is none of.",
             "Look at “For each” on the sheets Hardware and Operations.",
         ),
@@ -251,7 +249,7 @@ def _of_links(model: Model) -> list[Check]:
             "lifts",
             "Single lifts on site",
             total(heavy["heavy"]),
-            LOOK,
+            REVIEW,
             "A module weighs more than one person should lift under ideal conditions.",
             "Plan two people or a lift; see the cautions.",
         ),

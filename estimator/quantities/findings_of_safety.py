@@ -1,11 +1,11 @@
-"""Checks of strength, access and materials: what was reckoned, how, and who decides."""
+"""Checks of strength, access and materials: what was calculated, how, and who decides."""
 
 from __future__ import annotations
 
 from estimator.expressions.functions import choose
 from estimator.expressions.nodes import Expression, total
 from estimator.expressions.tables import Model
-from estimator.quantities.check import FAIL, LOOK, Check
+from estimator.quantities.check import FAIL, REVIEW, Check
 
 ENGINEER = "A licensed engineer decides."
 AUTHORITY = "The authority having jurisdiction decides."
@@ -51,16 +51,16 @@ def _of_rails(model: Model) -> list[Check]:
             "rails_known",
             "Rails: walls with a value for wood screws",
             total(runs["unheld"]),
-            LOOK,
+            REVIEW,
             "Steel studs and masonry have no value for a wood screw, so these rails are not "
-            f"reckoned. {ENGINEER}",
+            f"calculated. {ENGINEER}",
             "Ask for backing, or for anchors chosen for that wall.",
         ),
         Check(
             "rails_two_studs",
             "Rails: every run is sure to meet two studs",
             total(runs["single"]),
-            LOOK,
+            REVIEW,
             "A run that meets one stud only can turn about it.",
             "Lengthen the run, or put backing in the wall.",
         ),
@@ -68,7 +68,7 @@ def _of_rails(model: Model) -> list[Check]:
             "modules_hung",
             "Modules: each names its rail",
             total(contents["unhung"]),
-            LOOK,
+            REVIEW,
             "A module names no rail, so its strength, height and reach are not checked.",
             "Enter its rail on the sheet Contents.",
         ),
@@ -90,7 +90,7 @@ def _of_cleats(model: Model) -> list[Check]:
             "modules_stay",
             "Modules: a tug does not swing them off",
             total(model["modules"]["swings"]),
-            LOOK,
+            REVIEW,
             "A module is not locked, and a tug at its lower edge turns it about the rail against "
             "its own weight.",
             "Lock it with a screw or a catch, and say so on the sheet Modules.",
@@ -114,7 +114,7 @@ def _of_shelves(model: Model) -> list[Check]:
             "shelves_known",
             "Shelves: materials with stiffness and bending",
             total(parts["unproved"]),
-            LOOK,
+            REVIEW,
             "A board carries things, but its material has no stiffness or no bending figure.",
             "Enter both on the sheet Materials, from the maker's data.",
         ),
@@ -155,7 +155,7 @@ def _of_heights(model: Model) -> list[Check]:
             "heads_clear",
             "Beds, seats and desks: room for heads",
             total(contents["bumps"]),
-            LOOK,
+            REVIEW,
             "A module over furniture begins below the head room on Limits, our own choice.",
             "Hang it higher, or say that its run stands aside of where people sit and lie.",
         ),
@@ -205,7 +205,7 @@ def _of_materials(model: Model) -> list[Check]:
             "panels_labelled",
             "Panels: emission labels",
             total(model["materials"]["unlabelled"]),
-            LOOK,
+            REVIEW,
             "A glued panel is ordered whose supplier has not stated its emission label (in the "
             "United States 40 CFR 770: as panel, part or finished good).",
             "Ask the supplier for it, then type “stated” on the sheet Materials.",
@@ -214,7 +214,7 @@ def _of_materials(model: Model) -> list[Check]:
             "walls_covered",
             "Walls: share that is covered",
             total(model["types"]["clad"]),
-            LOOK,
+            REVIEW,
             "Rails and fronts cover so much of a room's walls that a class of surface burning (A, "
             f"B or C by ASTM E84) may be asked for. {AUTHORITY}",
             "Ask which class is wanted, and the suppliers of panel and finish for theirs.",
@@ -223,7 +223,7 @@ def _of_materials(model: Model) -> list[Check]:
             "lifts_alone",
             "Modules: one person can hang them",
             total(model["modules"]["awkward"]),
-            LOOK,
+            REVIEW,
             "By the revised lifting equation (NIOSH 94-110), for the lift on the sheet Limits, a "
             "module weighs more than is recommended for one.",
             "Plan two people or a lift.",

@@ -1,6 +1,6 @@
 """Labour: hours of each operation, with setting up and with repetition; days, travel and lodging.
 
-Repetition is reckoned over rooms, in cumulative-average form: with a rate of 90 % the average time
+Repetition is over rooms, in cumulative-average form: with a rate of 90 % the average time
 of all rooms falls to 90 % each time their number doubles, so the average over N rooms is
 N ** (ln rate / ln 2) of the first (T. P. Wright's form).
 """

@@ -5,7 +5,7 @@ from __future__ import annotations
 from estimator.expressions.functions import choose
 from estimator.expressions.nodes import Expression, largest, total
 from estimator.expressions.tables import Model, Show
-from estimator.quantities.findings import FAIL, FINE, LOOK
+from estimator.quantities.findings import FAIL, OK, REVIEW
 from estimator.quantities.labour import PERSON_HOURS
 from estimator.units import UnitSystem
 
@@ -18,7 +18,7 @@ def define_summary(model: Model, system: UnitSystem) -> None:
     for name, label, unit_text, expression in _figures(model, system):
         show = _SHOW.get(name, "whole")
         summary.quantity(name, label, unit_text, expression, f"{label}, now.", show=show)
-    calm = choose(summary["looking"] > 0, LOOK, FINE)
+    calm = choose(summary["reviewing"] > 0, REVIEW, OK)
     worst = choose(summary["failing"] > 0, FAIL, calm)
     summary.quantity("worst", "Worst check", "text", worst, "The worst state on the sheet Checks.")
     headline = model.table(
@@ -75,7 +75,7 @@ def _figures(model: Model, system: UnitSystem) -> list[tuple[str, str, str, Expr
         ("pallets", "Pallets", "pallet", model["freight"]["pallets"]),
         ("lead", "Longest lead time", "week", largest(model["items"]["lead_weeks"])),
         ("failing", "Checks that fail", "1", total(checks["failing"])),
-        ("looking", "Checks to look at", "1", total(checks["looking"])),
+        ("reviewing", "Checks to review", "1", total(checks["reviewing"])),
     ]
 
 
@@ -127,12 +127,17 @@ def _define_bottom_line(model: Model) -> None:
     amount = total(price.values, price.keys == key)
     bottom.quantity("amount", "Amount", "measure", amount, "See Price.", show="decimal")
     state = model.table("state", "Before it leaves the office", "Quote", "See Checks.", kind="form")
-    state.quantity("worst", "Worst check", "text", summary["worst"], "fine, look or FAIL.")
+    state.quantity("worst", "Worst check", "text", summary["worst"], "OK, Review or Fail.")
     state.quantity(
-        "failing", "Checks that fail", "1", summary["failing"], "Mend them first.", show="whole"
+        "failing", "Checks that fail", "1", summary["failing"], "Fix them first.", show="whole"
     )
     state.quantity(
-        "looking", "Checks to look at", "1", summary["looking"], "Glance at them.", show="whole"
+        "reviewing",
+        "Checks to review",
+        "1",
+        summary["reviewing"],
+        "Look at what each says.",
+        show="whole",
     )
 
 

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from openpyxl.utils.cell import get_column_letter
 
-from estimator.estimate import Estimate, reckon_book
+from estimator.estimate import Estimate, calculate_book
 from estimator.revise.formulas import NAME, Kept, NotKeptError, following, kept_formula
 from estimator.revise.laid_open import Book, Written, laid_open
 from estimator.revise.left_behind import LeftBehind, formulas_typed_over, packaged
@@ -103,7 +103,7 @@ class Move:
 
 def carried(stored: Stored, book: ReadBook, planned: Estimate) -> Carried:
     """The person's own things of a workbook that was read, for its next revision as planned."""
-    bare = reckon_book(book.project, book.typed)
+    bare = calculate_book(book.project, book.typed)
     with tempfile.TemporaryDirectory(prefix="estimator-") as folder:
         path = Path(folder) / "plain.xlsx"
         write_workbook(bare, path)
@@ -130,7 +130,7 @@ def carried(stored: Stored, book: ReadBook, planned: Estimate) -> Carried:
 
 def _without_stale(added: Added, stale: set[Position]) -> Added:
     """Formulas that follow the tool's figures lose their values, as those figures have moved: a
-    program that opens the workbook reckons them."""
+    program that opens the workbook calculates them."""
 
     def fresh(cell: OwnCell) -> OwnCell:
         is_stale = (added.sheet, cell.row + 1, cell.column + 1) in stale

@@ -57,4 +57,4 @@ def comparison(old: ReadBook, new: ReadBook, old_name: str, new_name: str) -> Co
 def _within(path: Path, fault: Problem) -> Problem:
     """The fault with the workbook's name, unless that is its place already."""
     place = fault.place if fault.place.startswith(path.name) else f"{path.name}, {fault.place}"
-    return Problem(place, fault.value, fault.expected, fault.mend)
+    return Problem(place, fault.value, fault.expected, fault.fix)

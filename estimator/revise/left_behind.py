@@ -83,7 +83,7 @@ def _without_walk(shapes: list[Shape]) -> list[Shape]:
 def formulas_typed_over(
     stored: Stored, plain: Stored, model: Model, ground: Ground
 ) -> Iterator[LeftBehind]:
-    """Where something else stands than the tool reckons: its formula stands again in the next
+    """Where something else stands than the tool calculates: its formula stands again in the next
     revision. plain: the workbook as the tool would write it."""
     for definition in model.order:
         name = f"{definition.table}_{definition.name}"

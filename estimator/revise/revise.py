@@ -150,10 +150,10 @@ def _refuse_existing(target: Path) -> None:
     if target.exists() or target.is_symlink():
         raise ProblemsFound([_existing(target)])
     if not target.parent.is_dir():
-        mend = "Make the folder first, or name another file with -o."
-        raise ProblemsFound([Problem(str(target.parent), "no such folder", "a folder", mend)])
+        fix = "Make the folder first, or name another file with -o."
+        raise ProblemsFound([Problem(str(target.parent), "no such folder", "a folder", fix)])
 
 
 def _existing(target: Path) -> Problem:
-    mend = "Revise that one, move it away, or name another file with -o."
-    return Problem(target.name, "a file that stands already", "a name that is free", mend)
+    fix = "Revise that one, move it away, or name another file with -o."
+    return Problem(target.name, "a file that stands already", "a name that is free", fix)

@@ -1,7 +1,7 @@
-"""The walk from one price to another: what each kind of change adds, by the tool's own reckoning.
+"""The walk from one price to another: what each kind of change adds, by the tool's own calculation.
 
 The groups of inputs are changed one after another, in the order of TABLES_OF, from what stood in
-the old workbook to what stands in the new one; after each the whole price is reckoned, and its move
+the old workbook to what stands in the new one; after each the price is calculated, and its move
 is that group's step. The order is part of the answer: a dearer sheet costs more for more rooms.
 
 - counts: under the old cut plan, as the old workbook itself would show it.
@@ -25,7 +25,7 @@ import pandas as pd
 
 from estimator.estimate import in_money
 from estimator.expressions.tables import Model
-from estimator.expressions.value import reckon
+from estimator.expressions.value import calculate
 from estimator.problems import Problem, raise_if_any
 from estimator.project.records import RECORDS, Project, Record
 from estimator.quantities import define_model
@@ -133,14 +133,14 @@ def _total(project: Project, plans: Sequence[Frames]) -> Decimal:
     floors = [each.key for each in project.floors]
     model, checks = define_model(project.project.unit, floors)
     typed = lay_out_rows(project, model, checks)
-    lengths = reckon(model, typed, [model["runs"][name] for name in RAIL_PIECES])
+    lengths = calculate(model, typed, [model["runs"][name] for name in RAIL_PIECES])
     typed = add_pieces(typed, project, lengths)
     planned = {table: _under(model, table, typed[table], plans) for table in PLANNED_BY_KEY}
     return _total_of(model, {**typed, **planned})
 
 
 def _total_of(model: Model, typed: Frames) -> Decimal:
-    values = in_money(reckon(model, typed, [model["price"]["total"]]))
+    values = in_money(calculate(model, typed, [model["price"]["total"]]))
     return Decimal(repr(float(values["price"]["total"].iloc[0]))).quantize(CENT)
 
 

@@ -27,7 +27,7 @@ class OwnCell:
     """A cell that a person wrote. Rows and columns count from 0.
 
     value: nothing, words, a number, true or false; of a formula what it shows, "" when that has
-    to be reckoned anew.
+    to be calculated anew.
     """
 
     row: int

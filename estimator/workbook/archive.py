@@ -92,18 +92,18 @@ def _is_beside(name: str) -> bool:
 
 def _content(path: Path) -> bytes:
     """The file's bytes, when it is an archive at all, of a size that can be a workbook's."""
-    found, mend = "a folder" if path.is_dir() else "no such file", "Give the path of the workbook."
+    found, fix = "a folder" if path.is_dir() else "no such file", "Give the path of the workbook."
     try:
         if path.is_file():
-            found, mend = f"{path.stat().st_size:,} bytes", "Take large pictures out."
+            found, fix = f"{path.stat().st_size:,} bytes", "Take large pictures out."
             if path.stat().st_size <= LARGEST_FILE:
                 content = path.read_bytes()
                 raise_if_any(_faults_of_beginning(path, content[:8]))
                 return content
     except OSError as error:
         found = error.strerror or "cannot be read"
-        mend = "See to it that the file can be read, then try again."
-    raise ProblemsFound([Problem(path.name, found, A_WORKBOOK, mend)])
+        fix = "See to it that the file can be read, then try again."
+    raise ProblemsFound([Problem(path.name, found, A_WORKBOOK, fix)])
 
 
 def _faults_of_beginning(path: Path, beginning: bytes) -> Iterator[Problem]:
@@ -111,8 +111,8 @@ def _faults_of_beginning(path: Path, beginning: bytes) -> Iterator[Problem]:
         yield Problem(path.name, "an empty file", A_WORKBOOK, FETCH_AGAIN)
     elif beginning == OLE_BEGINS:
         found, expected = "a workbook with a password, or an old .xls", "one without a password"
-        mend = f"Take the password off, or, if it is an old .xls: {SAVE_AGAIN}"
-        yield Problem(path.name, found, expected, mend)
+        fix = f"Take the password off, or, if it is an old .xls: {SAVE_AGAIN}"
+        yield Problem(path.name, found, expected, fix)
     elif not beginning.startswith(ZIP_BEGINS):
         yield Problem(path.name, "a file of another kind", A_WORKBOOK, SAVE_AGAIN)
 

@@ -45,7 +45,7 @@ def write_blank(sheet: Worksheet, row: int, column: int, style: Format | None) -
 def write_formula(
     sheet: Worksheet, row: int, column: int, formula: str, style: Format | None, value: Any
 ) -> None:
-    """A formula of ours with its value, which other programs show without reckoning."""
+    """A formula of ours with its value, which other programs show without calculation."""
     _check(sheet.write_formula(row, column, formula, style, value), sheet, row, column)
 
 

@@ -35,7 +35,7 @@ TITLE = "What this revision changes"
 FIRST = "This is the first revision: there is nothing before it to compare with."
 ABOUT_WALK = (
     "Inputs are changed group by group in this order, from what stood before to what stands now; "
-    "after each the whole price is reckoned anew."
+    "after each the whole price is calculated anew."
 )
 NOW = "The total of this workbook as it stands, from the sheet Price."
 SINCE = "How far it has moved from the last line of the walk: 0 until something is typed."

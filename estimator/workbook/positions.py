@@ -93,16 +93,16 @@ def _side_by_side(areas: dict[str, Area], table: str, said: Said) -> bool:
     if len(extents) == 1 and extents.pop()[2] == 1:
         return True
     found = ", ".join(sorted({str(each) for each in areas.values()}))
-    mend = "Insert and delete whole rows only. " + UNDO
-    said.problem(f"the names {table}_…", found, "columns side by side, of the same rows", mend)
+    fix = "Insert and delete whole rows only. " + UNDO
+    said.problem(f"the names {table}_…", found, "columns side by side, of the same rows", fix)
     return False
 
 
 def _say_what_is_merged(stored: Stored, area: Area, said: Said) -> None:
     for merged in stored.merged:
         if merged.meets(area):
-            mend = "Take the merge apart and type into each cell that it covers."
-            said.problem(str(merged), "merged cells", "a cell for each value", mend)
+            fix = "Take the merge apart and type into each cell that it covers."
+            said.problem(str(merged), "merged cells", "a cell for each value", fix)
 
 
 def _holds_record(stored: Stored, row: dict[str, Position], said: Said) -> bool:
@@ -112,8 +112,8 @@ def _holds_record(stored: Stored, row: dict[str, Position], said: Said) -> bool:
     for each in filled if ends else ():
         if each not in ends:
             value = str(stored.cell(*each).value)
-            mend = "Insert a row above and move the values up into it."
-            said.problem(place(*each), value, f"nothing beside “{END}”", mend)
+            fix = "Insert a row above and move the values up into it."
+            said.problem(place(*each), value, f"nothing beside “{END}”", fix)
     return bool(filled) and not ends
 
 

@@ -40,7 +40,7 @@ class ReadBook:
     """A workbook as a person left it.
 
     typed: its input and planned columns by table, as an Estimate holds them, so that all figures
-    can be reckoned without planning. remarks: what was read in another way than it stands.
+    can be calculated without planning. remarks: what was read in another way than it stands.
     """
 
     project: Project
@@ -70,8 +70,8 @@ def _refuse_stranger(stored: Stored) -> None:
         f"{each.table}_{name}" in stored.names for each in RECORDS for name in each.columns()
     ):
         found = "no table of this tool"
-        mend = "Give the path of a workbook that was started with this tool."
-        raise ProblemsFound([Problem(stored.archive.name, found, "a workbook of this tool", mend)])
+        fix = "Give the path of a workbook that was started with this tool."
+        raise ProblemsFound([Problem(stored.archive.name, found, "a workbook of this tool", fix)])
 
 
 # --- What was typed ------------------------------------------------------------------------------

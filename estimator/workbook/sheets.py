@@ -13,10 +13,16 @@ from xlsxwriter.worksheet import Worksheet
 from estimator.expressions.tables import Definition
 from estimator.expressions.value import Values
 from estimator.project.records import PALLET, Facts
+from estimator.quantities.check import FAIL, REVIEW
 from estimator.workbook.layout import Placed, form_rows
 from estimator.workbook.styles import SIGNS
 
-ROLE_COLOURS = {"read": "#4F7A5B", "typed": "#D9A94A", "reckoned": "#8A948E", "planned": "#7FB08A"}
+ROLE_COLOURS = {
+    "read": "#4F7A5B",
+    "typed": "#D9A94A",
+    "calculated": "#8A948E",
+    "planned": "#7FB08A",
+}
 _ALLOWED = {
     "insert_rows": True, "delete_rows": True, "format_columns": True, "format_rows": True,
     "format_cells": True, "sort": True, "autofilter": True, "objects": True,
@@ -238,7 +244,7 @@ def mark_states(book: Workbook, sheet: Worksheet, placed: Placed) -> None:
     """The states of the checks, in words and in weight."""
     column = placed.columns["state"]
     where = (placed.first, column, placed.last, column)
-    for word, ink, ground in (("FAIL", "#8C1D18", "#F7DAD7"), ("look", "#6B4E00", "#FBF0D0")):
+    for word, ink, ground in ((FAIL, "#8C1D18", "#F7DAD7"), (REVIEW, "#6B4E00", "#FBF0D0")):
         look = book.add_format({"bold": True, "font_color": ink, "bg_color": ground})
         sheet.conditional_format(
             *where, {"type": "cell", "criteria": "==", "value": f'"{word}"', "format": look}

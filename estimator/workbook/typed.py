@@ -49,9 +49,9 @@ class Said:
         """Note a remark."""
         self.remarks.append(Remark(place, words))
 
-    def problem(self, place: str, value: str, expected: str, mend: str) -> None:
+    def problem(self, place: str, value: str, expected: str, fix: str) -> None:
         """Note a problem."""
-        self.problems.append(Problem(place, value, expected, mend))
+        self.problems.append(Problem(place, value, expected, fix))
 
 
 def kind_of(about: ColumnOf) -> Kind:
@@ -66,8 +66,8 @@ def typed_value(cell: Cell, about: ColumnOf, unit: LengthUnit, place: str, said:
     if cell.formula and not _formula_stands(cell, about, place, said):
         return None
     if cell.is_error:
-        mend = "Mend what the formula refers to, or type the value itself."
-        said.problem(place, str(cell.value), f"a value for {about.label}", mend)
+        fix = "Fix what the formula refers to, or type the value itself."
+        said.problem(place, str(cell.value), f"a value for {about.label}", fix)
         return None
     match kind_of(about):
         case "text":
@@ -81,12 +81,12 @@ def typed_value(cell: Cell, about: ColumnOf, unit: LengthUnit, place: str, said:
 def _formula_stands(cell: Cell, about: ColumnOf, place: str, said: Said) -> bool:
     """Whether the value of a formula in an input cell can be used."""
     if ELSEWHERE.search(cell.formula):
-        mend = "Type its value: a workbook goes to others without the one that it refers to."
-        said.problem(place, cell.formula, f"a value for {about.label} in this workbook", mend)
+        fix = "Type its value: a workbook goes to others without the one that it refers to."
+        said.problem(place, cell.formula, f"a value for {about.label} in this workbook", fix)
         return False
     if cell.value is None:
-        mend = "Save the workbook in a spreadsheet program, which reckons it, or type the value."
-        said.problem(place, cell.formula, "a formula that has been reckoned", mend)
+        fix = "Save the workbook in a spreadsheet program, which calculates it, or type the value."
+        said.problem(place, cell.formula, "a formula that has been calculated", fix)
         return False
     if not cell.is_error:
         said.remark(place, f"holds a formula, {cell.formula}; its value {cell.value} is used")

@@ -15,8 +15,8 @@ HOW_TO = (
     "checks follow at once, in any spreadsheet program and without macros.",
     "Quote and Buy list: what the client pays and what the shop buys, live.",
     "Price: how the total is built up from direct cost. Rates stand on Terms, none in a formula.",
-    "Checks: 0 is fine. A row that says FAIL must be mended before a price leaves the office; one "
-    "that says look wants a glance.",
+    "Checks: 0 is OK. A row that says Fail must be fixed before a price leaves the office; one "
+    "that says Review is to be looked at.",
     "The sheet count is the cut plan's own while counts stand as planned. Once they move it is a "
     "proven least number with a measured margin; plan again for the exact count.",
     "To add a row, take the sheet's protection off (it has no password and guards against slips), "

@@ -10,7 +10,7 @@ import pytest
 
 from tests.quantities.test_twins import in_millimetres
 from tests.strength.bracket import bracket
-from tests.strength.reckoning import figures
+from tests.strength.calculating import figures
 
 FLAGS = ("juts", "bumps", "unreached", "glass_high")
 ACCESSIBLE = [{"key": "room", "name": "Room", "mobility": "tub"}]

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from estimator.project.rates import read_rates
 from tests.quantities.jobs import job
-from tests.strength.reckoning import figures
+from tests.strength.calculating import figures
 
 NEEDED = ("tub", "roll_in", "mobility", "communication")
 SHORT = ("mobility_short", "roll_in_short", "communication_short", "both_short")

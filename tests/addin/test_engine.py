@@ -88,7 +88,7 @@ def test_planning_reaches_the_planners_columns_only(book: Path, tmp_path: Path) 
 def test_a_check_that_fails_and_its_cell(book: Path, tmp_path: Path) -> None:
     none = cells.set_inputs(book, {("Counts", "B5"): 0}, tmp_path / "none.xlsx")
     done = asked(request("check", path=str(none)))[-1]["done"]
-    failing = [each["key"] for each in done["checks"] if each["state"] == "FAIL"]
+    failing = [each["key"] for each in done["checks"] if each["state"] == "Fail"]
     assert "rooms_any" in failing
     sheet, row, column = done["place"]
     assert (sheet, column) == ("Checks", 3)

@@ -50,8 +50,8 @@ class TestPlanning:
         assert sum(seen["needed"]) > 0
 
     def test_the_checks_no_longer_ask_for_a_plan(self, seen: dict[str, Any]) -> None:
-        assert {seen["states_before"][name] for name in OF_PLAN} == {"fine", "look"}
-        assert {seen["states"][name] for name in OF_PLAN} == {"fine"}
+        assert {seen["states_before"][name] for name in OF_PLAN} == {"OK", "Review"}
+        assert {seen["states"][name] for name in OF_PLAN} == {"OK"}
 
     def test_is_one_step_that_undo_takes_back_and_redo_brings_again(
         self, seen: dict[str, Any]
@@ -74,8 +74,8 @@ def test_other_pieces_get_rows_of_their_own_and_lose_them_again(
     first, second, third = seen["keys"]
     assert len(second) > len(first)
     assert third == first
-    assert [{states[name] for name in OF_PLAN} for states in seen["states"]] == [{"fine"}] * 2
-    assert not any("FAIL" in words or "found" in words for words in seen["checked"])
+    assert [{states[name] for name in OF_PLAN} for states in seen["states"]] == [{"OK"}] * 2
+    assert not any("Fail" in words or "found" in words for words in seen["checked"])
     assert seen["after_undo"] == []
 
 

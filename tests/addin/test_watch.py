@@ -98,7 +98,7 @@ def test_faults_are_said_and_the_next_save_is_waited_for(book: Path) -> None:
         watch(book, revise, said.append, pauses(*acts))
     assert said == [
         "Counts!B5: found “x”; expected a number. Type one.",
-        "Nothing was written; save again when it is mended.",
+        "Nothing was written; save again when it is fixed.",
         f"Wrote {book.with_name('book rev B.xlsx')}.",
     ]
 

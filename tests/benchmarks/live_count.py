@@ -20,7 +20,7 @@ import pandas as pd
 
 from estimator.cut_plans import MOST, CutPlan, Demand, needed
 from estimator.estimate import Estimate, estimate
-from estimator.expressions.value import reckon
+from estimator.expressions.value import calculate
 from estimator.planner.cutting import Effort, Stock
 from estimator.planner.mixes import Mixes
 from estimator.project.templates import read_template
@@ -81,7 +81,7 @@ def live_count(
     """Pieces needed at a mix; by material the workbook's bound and what it orders."""
     typed = {**made.typed, "counts": moved_counts(made, times)}
     materials, pieces = made.model["materials"], made.model["pieces"]
-    values = reckon(made.model, typed, [materials["order"], pieces["needed"]])
+    values = calculate(made.model, typed, [materials["order"], pieces["needed"]])
     own = values["materials"]
     live = zip(own["bound"].to_list(), own["order"].to_list(), strict=True)
     return needed(values), dict(zip(own["key"].to_list(), live, strict=True))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from estimator.copies.band import Band, Search
-from estimator.estimate import Estimate, reckon_book
+from estimator.estimate import Estimate, calculate_book
 from estimator.project.records import Project
 from tests.workbook.estimates import estimated
 
@@ -21,7 +21,7 @@ def level(project: Project) -> Estimate:
     ordered = np.ceil(np.round(materials["bound"] * (1 + materials["margin_share"]), 6))
     planned = np.where(materials["bound"] > 0, ordered + materials["margin_whole"], 0)
     typed = rough.typed["materials"].assign(planned=planned)
-    return reckon_book(rough.project, {**rough.typed, "materials": typed})
+    return calculate_book(rough.project, {**rough.typed, "materials": typed})
 
 
 def as_quoted(estimate: Estimate) -> Band:

@@ -70,7 +70,7 @@ BY_READER = {"purchaser": 3, "suppliers": 5, "shop": 4, "site": 1}
 
 
 def secret_numbers(estimate: Estimate) -> Iterator[tuple[str, float]]:
-    """What was planted, and every cost and share reckoned from it, with its name."""
+    """What was planted, and every cost and share calculated from it, with its name."""
     values = estimate.values
     for table, names in SECRET_NUMBERS.items():
         for name in names:

@@ -11,7 +11,7 @@ import pytest
 
 from estimator.copies.requests import asked_of
 from estimator.documents.files import write_documents
-from estimator.estimate import reckon_book
+from estimator.estimate import calculate_book
 from estimator.project.templates import read_template
 from estimator.workbook.read import read_workbook
 from estimator.workbook.write import write_workbook
@@ -60,7 +60,7 @@ class TestIssued:
 
     def test_the_copies_tie_to_the_workbook_to_the_cent(self, issued: Path) -> None:
         read = read_workbook(issued / "wall rev B.xlsx")
-        values = reckon_book(read.project, read.typed).values
+        values = calculate_book(read.project, read.typed).values
         total = float(values["price"]["total"].iloc[0])
         purchaser = cells.values(issued / "wall rev B for purchaser.xlsx")
         assert total in purchaser.values()
@@ -74,7 +74,7 @@ class TestIssued:
 class TestReceived:
     def test_bids_are_compared_and_the_lowest_reach_the_next_revision(self, issued: Path) -> None:
         read = read_workbook(issued / "wall rev B.xlsx")
-        lines = asked_of(reckon_book(read.project, read.typed))["sheets"]
+        lines = asked_of(calculate_book(read.project, read.typed))["sheets"]
         request = issued / "wall rev B price request sheets.xlsx"
         for name, price in (("North", 71.25), ("South", 69.5)):
             cell = filled(len(lines))
@@ -101,7 +101,7 @@ class TestReceived:
     def test_hostile_words_of_a_supplier_stay_words_in_all_that_follows(self, issued: Path) -> None:
         """Awarded: in the workbook's cells, its formulas, links, and every page made from it."""
         read = read_workbook(issued / "wall rev B.xlsx")
-        lines = asked_of(reckon_book(read.project, read.typed))["fasteners"]
+        lines = asked_of(calculate_book(read.project, read.typed))["fasteners"]
         cell = filled(len(lines))
         typing = {**cell.priced(0, 30, 10, 2), cell.answer("supplier"): "'" + HOSTILE,
                   cell.line("remark", 0): "'" + HOSTILE}  # fmt: skip
@@ -118,7 +118,7 @@ class TestReceived:
             assert HOSTILE in shown.values()
             assert_no_link(book)
         read = read_workbook(revision)
-        for page in write_documents(reckon_book(read.project, read.typed), revision):
+        for page in write_documents(calculate_book(read.project, read.typed), revision):
             if page.suffix == ".html":
                 assert foreign(page.read_text()) == []
                 parse(page.read_text())

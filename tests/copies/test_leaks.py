@@ -2,7 +2,7 @@
 
 The source is planted with marks: words that stand out, and numbers with odd digits, wherever a
 cost, a wage, a rate of overhead, contingency or margin, a price, a supplier or a source of a price
-is typed. What is reckoned from them is looked for too.
+is typed. What is calculated from them is looked for too.
 """
 
 from __future__ import annotations

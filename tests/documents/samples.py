@@ -23,13 +23,13 @@ LITTLE = Effort(rounds=2, niceties=0)
 
 @cache
 def plain(template: str) -> Estimate:
-    """A template reckoned, without patterns."""
+    """A template calculated, without patterns."""
     return estimated(read_template(template))
 
 
 @cache
 def sample(template: str) -> Estimate:
-    """A template reckoned, with real patterns."""
+    """A template calculated, with real patterns."""
     return with_patterns(plain(template))
 
 

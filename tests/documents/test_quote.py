@@ -104,7 +104,7 @@ def test_a_failing_check_forbids_sending() -> None:
 def test_a_check_that_wants_a_look_is_told_to_the_shop_only() -> None:
     estimate = plain("merrowby-lodge")
     checks = estimate.values["checks"]
-    looking = checks[checks["state"] == "look"]
+    looking = checks[checks["state"] == "Review"]
     assert len(looking), "the demo has a check that wants a look"
     page = quote_html(estimate)
     assert "Before you send this" in text_of(page)

@@ -1,7 +1,7 @@
 """The formula forms that the workbooks are built from mean the same in three spreadsheet engines.
 
-The expected values were reckoned by hand from the small tables below. A form that one engine reads
-otherwise stands in DIFFERS, so that the workbooks keep clear of it; the test fails once the engine
+The expected values were worked out by hand from the small tables below. A form that one engine
+reads otherwise stands in DIFFERS, so that the workbooks keep clear of it; the test fails once it
 reads it like the others.
 """
 

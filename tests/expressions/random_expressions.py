@@ -14,7 +14,7 @@ import numpy as np
 from estimator.expressions import functions as f
 from estimator.expressions.nodes import Column, Expression, cross, find, largest, smallest, total
 from estimator.expressions.tables import Model, Table
-from estimator.expressions.value import Reckoning
+from estimator.expressions.value import Calculation
 from estimator.units import unit
 from tests.expressions.small_model import Typed, add_quantity
 
@@ -31,7 +31,7 @@ def add_random_quantities(
     Returns the columns' names.
     """
     maker = _Maker(model, model[table], random.Random(seed))
-    tried = _reckoning(model, typed)
+    tried = _calculation(model, typed)
     names: list[str] = []
     while len(names) < how_many:
         column = add_quantity(model[table], maker.any_kind())
@@ -44,12 +44,12 @@ def add_random_quantities(
     return names
 
 
-def _reckoning(model: Model, typed: Typed) -> Reckoning:
-    reckoning = Reckoning(model, typed)
+def _calculation(model: Model, typed: Typed) -> Calculation:
+    calculation = Calculation(model, typed)
     for definition in model.order:
         if definition.role != "block":
-            reckoning.add(definition)
-    return reckoning
+            calculation.add(definition)
+    return calculation
 
 
 def _is_fit(values: np.ndarray) -> bool:
@@ -220,7 +220,7 @@ class _Maker:
                 yield self._test(self.rng.choice(columns), self.number(of, depth))
 
     def _wanted(self) -> Expression:
-        """Words to look for. Not reckoned ones: a formula that gives "" matches blank cells."""
+        """Words to look for. Not calculated ones: a formula that gives "" matches blank cells."""
         typed = [
             column
             for table in (self.table, self.terms)

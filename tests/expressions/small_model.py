@@ -17,7 +17,7 @@ from xlsxwriter.utility import xl_rowcol_to_cell
 from estimator.expressions.formula import ROW, formula
 from estimator.expressions.nodes import Column, Expression
 from estimator.expressions.tables import Definition, Model, Table
-from estimator.expressions.value import Values, reckon
+from estimator.expressions.value import Values, calculate
 from estimator.workbook.cells import write_formula, write_value, write_words
 from estimator.workbook.layout import FORM_COLUMNS, Layout, Placed, form_rows, lay_out
 from tests.engines.cells import FALSE_VALUE, Place, Value
@@ -154,9 +154,9 @@ def _write_block(sheet: Any, placed: Placed, definition: Definition, frame: pd.D
             write_value(sheet, row, column, None if pd.isna(value) else value, None)
 
 
-def reckoned_cells(model: Model, layout: Layout, typed: Typed) -> dict[Place, Value]:
+def calculated_cells(model: Model, layout: Layout, typed: Typed) -> dict[Place, Value]:
     """What value.py makes of every quantity, by the cell that its formula stands in."""
-    values = reckon(model, typed)
+    values = calculate(model, typed)
     return {
         place: _plain(value)
         for definition in model.order
@@ -182,7 +182,7 @@ def _plain(value: Any) -> Value:
 def value_of(model: Model, expression: Expression, table: str = "runs") -> list[Any]:
     """The value of an expression of a small model in each row of a table (a form has one)."""
     add_quantity(model[table], expression)
-    return list(reckon(model, small_frames())[table][model.order[-1].name])
+    return list(calculate(model, small_frames())[table][model.order[-1].name])
 
 
 def add_quantity(table: Table, expression: Expression) -> Column:

@@ -1,7 +1,7 @@
 """The value and the formula of an expression agree, in three spreadsheet engines.
 
 One workbook holds the small model with thousands of random formulas, and every function by itself.
-Each formula cell caches a false value. LibreOffice Calc, formualizer and ironcalc reckon it afresh,
+Each formula cell caches a false value. LibreOffice Calc, formualizer and ironcalc calculate it,
 and what they find is compared with what value.py makes of the same definitions.
 """
 
@@ -23,7 +23,7 @@ from tests.engines.compare import disagreements
 from tests.expressions.random_expressions import add_random_quantities
 from tests.expressions.small_model import (
     add_quantity,
-    reckoned_cells,
+    calculated_cells,
     small_frames,
     small_model,
     write_book,
@@ -62,7 +62,7 @@ ENGINES = ("Calc", "formualizer", "ironcalc")
 class Agreement:
     """Values by cell: value.py's, each engine's; and which cells are a function's."""
 
-    reckoned: dict[Place, Value]
+    calculated: dict[Place, Value]
     fresh: dict[str, dict[Place, Value]]
     of_function: dict[str, list[Place]]
 
@@ -83,7 +83,7 @@ def agreement(tmp_path_factory: pytest.TempPathFactory) -> Agreement:
         ]
         for name, column in columns.items()
     }
-    return Agreement(reckoned_cells(model, layout, typed), _by_engine(path), of_function)
+    return Agreement(calculated_cells(model, layout, typed), _by_engine(path), of_function)
 
 
 def _by_engine(path: Path) -> dict[str, dict[Place, Value]]:
@@ -100,17 +100,17 @@ def _by_engine(path: Path) -> dict[str, dict[Place, Value]]:
 def test_thousands_of_random_formulas_agree(engine: str, agreement: Agreement) -> None:
     fresh = agreement.fresh[engine]
     assert FALSE_VALUE not in fresh.values()
-    assert fresh.keys() == agreement.reckoned.keys()
-    assert disagreements(agreement.reckoned, fresh, at_least=AT_LEAST, relative=1e-9) == []
+    assert fresh.keys() == agreement.calculated.keys()
+    assert disagreements(agreement.calculated, fresh, at_least=AT_LEAST, relative=1e-9) == []
 
 
 @pytest.mark.parametrize("engine", ENGINES)
 @pytest.mark.parametrize("name", OF_FUNCTION)
 def test_each_function_agrees(engine: str, name: str, agreement: Agreement) -> None:
     places = agreement.of_function[name]
-    reckoned = {place: agreement.reckoned[place] for place in places}
+    calculated = {place: agreement.calculated[place] for place in places}
     fresh = {place: agreement.fresh[engine][place] for place in places}
-    assert disagreements(reckoned, fresh, at_least=len(places), relative=1e-9) == []
+    assert disagreements(calculated, fresh, at_least=len(places), relative=1e-9) == []
 
 
 def test_each_function_is_tried() -> None:
@@ -120,7 +120,7 @@ def test_each_function_is_tried() -> None:
 
 def test_the_random_formulas_are_of_every_kind(agreement: Agreement) -> None:
     """The random part tries what it says it tries: numbers of all sizes, and words."""
-    found = list(agreement.reckoned.values())
+    found = list(agreement.calculated.values())
     assert sum(isinstance(value, str) for value in found) > 50
     numbers = [abs(value) for value in found if not isinstance(value, str)]
     for least, most in ((0, 0), (1e-6, 1), (1, 100), (100, 1e6)):

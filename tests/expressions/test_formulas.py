@@ -35,7 +35,7 @@ from estimator.expressions.nodes import (
     total,
 )
 from estimator.expressions.tables import Model
-from estimator.expressions.value import reckon
+from estimator.expressions.value import calculate
 from estimator.expressions.words import words
 from estimator.units import unit
 from tests.expressions.small_model import small_frames, small_model
@@ -185,7 +185,7 @@ def test_a_kind_of_node_without_a_back_end_is_loud(
 
 def _value(node: Expression, model: Model) -> object:
     model["runs"].quantity("x", "X", "1", node, "X.")
-    return reckon(model, small_frames())
+    return calculate(model, small_frames())
 
 
 def test_a_column_is_the_same_formula_in_every_row() -> None:

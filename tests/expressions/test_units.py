@@ -175,7 +175,7 @@ def test_nought_and_one_take_the_unit_of_the_other_side(model: Model) -> None:
     assert (lengths > 0).unit == unit("truth")
 
 
-def test_words_and_truths_are_not_reckoned_with(model: Model) -> None:
+def test_words_and_truths_are_not_calculated_with(model: Model) -> None:
     runs = model["runs"]
     words, truth, each = runs["key"], runs["each"] > 0, runs["each"]
     for join in (lambda: words + words, lambda: words * 1, lambda: words / each,

@@ -1,4 +1,4 @@
-"""What expressions are worth: as a spreadsheet would reckon them, corner by corner.
+"""What expressions are worth: as a spreadsheet would calculate them, corner by corner.
 
 The agreement with real spreadsheet programs over thousands of formulas is test_agreement.py; here
 stand the corners by name.
@@ -28,7 +28,7 @@ from estimator.expressions.functions import (
 )
 from estimator.expressions.nodes import cross, filled_in, find, largest, rows_of, smallest, total
 from estimator.expressions.tables import Model
-from estimator.expressions.value import filled, reckon
+from estimator.expressions.value import calculate, filled
 from estimator.units import UnitFault
 from tests.expressions.small_model import add_quantity, small_frames, small_model, value_of
 
@@ -149,10 +149,10 @@ def test_a_blank_number_is_no_extreme(model: Model) -> None:
     runs = model["runs"]
     for expression in (largest(runs["height"]), smallest(runs["height"])):
         add_quantity(runs, expression)
-    reckoned = reckon(model, frames)["runs"]
+    calculated = calculate(model, frames)["runs"]
     most, least = [definition.name for definition in model.order[-2:]]
-    assert reckoned[most][0] == -1
-    assert reckoned[least][0] == -7
+    assert calculated[most][0] == -1
+    assert calculated[least][0] == -7
 
 
 def test_a_blank_number_is_seen_beside_others(model: Model) -> None:
@@ -256,25 +256,25 @@ def test_division_by_nothing_is_loud(model: Model) -> None:
     assert value_of(small_model(), share(runs["length"], runs["each"]))[3] == 0
 
 
-def test_empty_tables_are_reckoned() -> None:
+def test_empty_tables_are_calculated() -> None:
     model, frames = small_model(), small_frames()
     frames["runs"] = frames["runs"].iloc[:0]
     runs, terms = model["runs"], model["terms"]
     doubled = add_quantity(runs, runs["each"] + runs["each"])
     for draw in (total, largest, smallest):
         add_quantity(terms, draw(doubled))
-        assert reckon(model, frames)["terms"][model.order[-1].name].tolist() == [0]
+        assert calculate(model, frames)["terms"][model.order[-1].name].tolist() == [0]
     add_quantity(terms, total(doubled * runs["length"]))
-    assert reckon(model, frames)["terms"][model.order[-1].name].tolist() == [0]
+    assert calculate(model, frames)["terms"][model.order[-1].name].tolist() == [0]
 
 
-def test_only_what_is_asked_for_is_reckoned(model: Model) -> None:
+def test_only_what_is_asked_for_is_calculated(model: Model) -> None:
     runs = model["runs"]
     first = add_quantity(runs, runs["each"] + 1)
     wanted = add_quantity(runs, first + 1)
     aside = add_quantity(runs, runs["length"] + 1)
-    whole = reckon(model, small_frames())["runs"]
-    some = reckon(model, small_frames(), [wanted])["runs"]
+    whole = calculate(model, small_frames())["runs"]
+    some = calculate(model, small_frames(), [wanted])["runs"]
     assert some[wanted.name].tolist() == whole[wanted.name].tolist()
     assert first.name in some
     assert aside.name not in some
@@ -284,7 +284,7 @@ def test_typed_frames_are_left_as_they_were(model: Model) -> None:
     frames = small_frames()
     before = {name: frame.copy() for name, frame in frames.items()}
     add_quantity(model["runs"], larger(model["runs"]["each"], 0))
-    reckon(model, frames)
+    calculate(model, frames)
     for name, frame in before.items():
         pd.testing.assert_frame_equal(frames[name], frame)
 

@@ -131,7 +131,7 @@ def test_a_name_that_could_mean_two_things_in_one_column_is_refused(name):
 )
 def test_a_name_that_nothing_has_is_said_with_the_nearest(table, row, name, value, meant):
     problems = check_project(changed(DEMO, table, row, **{name: value}), place)
-    assert [each.mend for each in problems if each.place == f"{table} {row} {name}"] == [
+    assert [each.fix for each in problems if each.place == f"{table} {row} {name}"] == [
         f"Did you mean {meant}?"
     ]
 
@@ -176,7 +176,7 @@ def test_an_alternate_is_not_replaced_itself():
 
 
 def test_an_alternate_is_in_nothing_that_is_priced():
-    assert only(changed(DEMO, "parts", 0, material="maple-ply")).mend == (
+    assert only(changed(DEMO, "parts", 0, material="maple-ply")).fix == (
         "Use birch-ply; maple-ply is priced beside it."
     )
     assert only(changed(DEMO, "profiles", 0, finish="varnish")).place == "profiles 0 finish"

@@ -133,7 +133,7 @@ def test_a_float_is_the_decimal_it_prints_or_the_length_that_this_nearly_is(valu
 
 
 @pytest.mark.parametrize(
-    ("text", "expected", "mend"),
+    ("text", "expected", "fix"),
     [
         ("", "a length such as", "Type a length"),
         (" \u00a0 ", "a length such as", "Type a length"),
@@ -190,12 +190,12 @@ def test_a_float_is_the_decimal_it_prints_or_the_length_that_this_nearly_is(valu
     ],
 )
 @pytest.mark.parametrize("unit", ["in", "mm"])
-def test_refused_with_what_is_expected_and_how_to_mend_it(text, expected, mend, unit):
+def test_refused_with_what_is_expected_and_how_to_mend_it(text, expected, fix, unit):
     with pytest.raises(LengthError) as refused:
         parse_length(text, unit)
     assert expected in refused.value.expected
-    assert mend in refused.value.mend
-    assert str(refused.value) == f"expected {refused.value.expected}. {refused.value.mend}"
+    assert fix in refused.value.fix
+    assert str(refused.value) == f"expected {refused.value.expected}. {refused.value.fix}"
 
 
 def read_or_refused(value, unit):
@@ -217,9 +217,9 @@ OTHER_VALUES = st.text() | st.floats() | st.decimals() | st.integers() | st.date
 @example("/5", "in")
 def test_anything_at_all_is_a_length_or_a_length_error(value, unit):
     match read_or_refused(value, unit):
-        case LengthError(expected=expected, mend=mend):
+        case LengthError(expected=expected, fix=fix):
             assert expected
-            assert mend.endswith(".")
+            assert fix.endswith(".")
         case length:
             assert isinstance(length, Fraction)
             assert length >= 0

@@ -145,12 +145,12 @@ HEADER = "key,name,wage,burden,source\n"
 
 
 def faults(folder: Path, content: str | bytes) -> list[tuple[str, str, str]]:
-    """Value, expected and mend of every problem of a file of wages with this content."""
+    """Value, expected and fix of every problem of a file of wages with this content."""
     path = folder / "grades.csv"
     path.write_bytes(content if isinstance(content, bytes) else content.encode())
     found = read_csv(Grade, path)
     assert all(problem.place.startswith(str(path)) for problem in found.problems)
-    return [(each.value, each.expected, each.mend) for each in found.problems]
+    return [(each.value, each.expected, each.fix) for each in found.problems]
 
 
 def test_a_misspelt_and_a_missing_column_are_both_said(tmp_path):
@@ -184,9 +184,9 @@ def test_a_quotation_mark_left_open_is_said(tmp_path):
 
 
 def test_an_empty_file_is_said(tmp_path):
-    ((_, expected, mend),) = faults(tmp_path, "")
+    ((_, expected, fix),) = faults(tmp_path, "")
     assert expected == "a first line with the names of fields"
-    assert mend == "Write: key,name,wage,burden,source"
+    assert fix == "Write: key,name,wage,burden,source"
 
 
 def test_another_encoding_is_said(tmp_path):

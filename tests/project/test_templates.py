@@ -362,7 +362,7 @@ def test_an_unknown_template_is_said_with_the_known_and_the_nearest(name, neares
         read_template(name)
     (problem,) = found.value.problems
     assert problem.expected == f"one of {', '.join(NAMES)}"
-    assert problem.mend.startswith(f"Did you mean {nearest}")
+    assert problem.fix.startswith(f"Did you mean {nearest}")
 
 
 @pytest.mark.parametrize("path", ["none/such.toml", ".", "a\x00b.toml", Path("none")])

@@ -3,7 +3,7 @@
 Traps that were met while those figures were read, and where each is tested:
 - a misprinted increment of a learning curve, and a misprinted midpoint shift: test_labour
 - square feet a litre printed for square metres a litre: test_finish
-- a published answer reckoned with another demand than its own problem: test_price recomputes both
+- a published answer calculated with another demand than its own problem: test_price recomputes both
   problems in full
 - the superseded freight scale of eighteen classes: test_weight_and_freight
 - of the accessibility tables (the 1991 table still in circulation; two columns rounded up that

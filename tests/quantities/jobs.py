@@ -13,7 +13,7 @@ from typing import Any
 import pandas as pd
 
 from estimator.estimate import Estimate
-from estimator.expressions.value import reckon
+from estimator.expressions.value import calculate
 from estimator.project.records import FORMS, RECORDS, Project
 from estimator.project.rows import project_from_rows
 from estimator.project.templates import read_limits, read_template
@@ -98,10 +98,10 @@ def values(project: Project) -> dict[str, pd.DataFrame]:
 
 
 def at_rooms(estimate: Estimate, rooms: float, table: str, *names: str) -> list[list[Any]]:
-    """Columns of a bare job's table when so many rooms are counted, and nothing else reckoned."""
+    """Columns of a bare job's table when so many rooms are counted, and nothing else calculated."""
     model = estimate.model
     typed = {**estimate.typed, "counts": estimate.typed["counts"].assign(F1=rooms)}
-    found = reckon(model, typed, [model[table][name] for name in names])[table]
+    found = calculate(model, typed, [model[table][name] for name in names])[table]
     return [found[name].tolist() for name in names]
 
 

@@ -3,7 +3,7 @@
 Two forms are in use and both are called "the 85 % curve":
 - cumulative average (T. P. Wright): the average of all units falls to 85 % with each doubling.
   This is the product's form; every value here comes out of an operation of a job.
-- unit (J. R. Crawford): the time of the unit itself falls to 85 %. Reckoned in this file only, as
+- unit (J. R. Crawford): the time of the unit itself falls to 85 %. Calculated in this file only, as
   a contrast, so that nobody compares the product with the wrong table.
 
 Sources: the documentation and tests of an open-source function library for learning curves

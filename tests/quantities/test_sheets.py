@@ -1,7 +1,7 @@
 """Sheets: strips with their kerf, two bevelled pieces from one angled rip, one wall from one sheet.
 
 Strip counts are derived: N strips of width w leave N - 1 kerfs, so N = floor((S + k) / (w + k)).
-The shared rip is derived from the section of the cut; its numbers were reckoned apart from the
+The shared rip is derived from the section of the cut; its numbers were calculated apart from the
 product. The sheet of 48 x 96 in, the kerf of 1/8 in, rails of 5 1/2 in at 45 degrees, and that one
 wall comes out of less than one sheet: common practice, no source.
 """

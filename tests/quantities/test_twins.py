@@ -1,7 +1,8 @@
 """The same job in inches, pounds and gallons and in millimetres, kilograms and litres is the same.
 
-Every typed figure is taken to the other system by the exact factor of its unit, and every reckoned
-figure of the twin has to be the same quantity: a factor forgotten or typed wrong anywhere shows.
+Every typed figure is taken to the other system by the exact factor of its unit, and every
+calculated figure of the twin has to be the same quantity: a factor forgotten or typed wrong
+anywhere shows.
 """
 
 from __future__ import annotations

@@ -98,7 +98,7 @@ class TestOwnSheets:
         assert read(next_of(edited(book, edit)))["My sums"].sheet_state == "hidden"
 
     @pytest.mark.slow
-    def test_formulas_that_follow_the_price_are_reckoned_when_it_is_opened(
+    def test_formulas_that_follow_the_price_are_calculated_when_it_is_opened(
         self, book: Path, tmp_path: Path
     ) -> None:
         """Their old values are left out, so that no figure of the old price is shown."""
@@ -106,10 +106,10 @@ class TestOwnSheets:
         shown = openpyxl.load_workbook(made.path, data_only=True)["My sums"]
         assert (shown["B3"].value, shown["B4"].value) == (None, None)
         opened = calc.convert([made.path], tmp_path / "calc", "xlsx", calc.NEVER_RECALCULATE)
-        reckoned = openpyxl.load_workbook(opened[made.path], data_only=True)
+        calculated = openpyxl.load_workbook(opened[made.path], data_only=True)
         total = float(made.comparison.walk.after)
-        assert reckoned["My sums"]["B3"].value == pytest.approx(total / 10)
-        assert reckoned["My sums"]["B4"].value == pytest.approx(total / 10 + 1)
+        assert calculated["My sums"]["B3"].value == pytest.approx(total / 10)
+        assert calculated["My sums"]["B4"].value == pytest.approx(total / 10 + 1)
 
 
 class TestOnTheToolsSheets:

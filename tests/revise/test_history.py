@@ -107,24 +107,24 @@ class TestTheWalk:
         assert totals[-1] == made.comparison.walk.after
 
     @pytest.mark.slow
-    def test_calc_reckons_the_same_and_ties_it_to_the_total(
+    def test_calc_calculates_the_same_and_ties_it_to_the_total(
         self, made: Revision, tmp_path: Path
     ) -> None:
-        reckoned = openpyxl.load_workbook(
+        calculated = openpyxl.load_workbook(
             calc.recalculate([made.path], tmp_path)[made.path], data_only=True
         )
         written = openpyxl.load_workbook(made.path, data_only=True)
         for ours, theirs in zip(
             written["Changes"].iter_rows(values_only=True, max_col=11),
-            reckoned["Changes"].iter_rows(values_only=True, max_col=11),
+            calculated["Changes"].iter_rows(values_only=True, max_col=11),
             strict=True,
         ):
             numbers = [each for each in ours if isinstance(each, int | float)]
             assert [e for e in theirs if isinstance(e, int | float)] == pytest.approx(numbers)
-        (after,) = cells_of_name(reckoned, "walk_after")
-        (total,) = cells_of_name(reckoned, "price_total")
+        (after,) = cells_of_name(calculated, "walk_after")
+        (total,) = cells_of_name(calculated, "price_total")
         assert after.value == pytest.approx(total.value, abs=0.004)
-        since = reckoned["Changes"].cell(after.row + 2, 4)
+        since = calculated["Changes"].cell(after.row + 2, 4)
         assert since.value == 0
 
     def test_its_formulas_keep_the_rules_of_the_others(self, book: Workbook) -> None:

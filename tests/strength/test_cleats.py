@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.strength.bracket import WEIGHTLESS, bracket
-from tests.strength.reckoning import figures
+from tests.strength.calculating import figures
 
 CLEAT = {
     "key": "cleat", "module": "box", "name": "Cleat", "material": "sheet", "length": 20, "width": 3,

@@ -1,4 +1,4 @@
-"""What is typed for strength and access is checked before anything is reckoned."""
+"""What is typed for strength and access is checked before anything is calculated."""
 
 from __future__ import annotations
 

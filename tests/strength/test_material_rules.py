@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from estimator.expressions.value import reckon
+from estimator.expressions.value import calculate
 from estimator.project.rows import project_from_rows
 from tests.quantities.jobs import raw_rows
 from tests.quantities.test_twins import in_millimetres
 from tests.strength.bracket import WEIGHTLESS, bracket
-from tests.strength.reckoning import figures, laid_out
+from tests.strength.calculating import figures, laid_out
 
 
 def lifted(weight=60, lift_limit=51, **lifting):
@@ -74,7 +74,9 @@ def asks(project):
     """Whether an ordered sheet is asked for, the order taken from the plan's count."""
     model, typed = laid_out(project)
     typed["materials"] = typed["materials"].assign(planned=1)
-    (found,) = reckon(model, typed, [model["materials"]["unlabelled"]])["materials"]["unlabelled"]
+    (found,) = calculate(model, typed, [model["materials"]["unlabelled"]])["materials"][
+        "unlabelled"
+    ]
     return found
 
 

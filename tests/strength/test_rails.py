@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from tests.quantities.test_twins import in_millimetres
 from tests.strength.bracket import RAIL, RUN, THING, bracket
-from tests.strength.reckoning import figures
+from tests.strength.calculating import figures
 
 FAULTS = ("overloaded", "unmet", "unheld", "single")
 

@@ -8,7 +8,7 @@ import pytest
 
 from estimator.project.templates import read_template
 from tests.strength.bracket import RAIL, RUN, SCREW, bracket
-from tests.strength.reckoning import figures
+from tests.strength.calculating import figures
 from tests.strength.yield_limit import bearing, yield_limit
 
 
@@ -57,7 +57,7 @@ def test_lag_screws_hold_what_the_table_says_to_the_pound(gravity, row):
     ],
 )
 def test_wood_screws_of_6_8_10_and_12(gravity, row):
-    """NDS 12.2.2, 2850 G² D (secondary sources); the values reckoned from it by hand."""
+    """NDS 12.2.2, 2850 G² D (secondary sources); the values calculated from it by hand."""
     found = pounds_per_inch("wood", gravity, ["0.138", "0.164", "0.190", "0.216"])
     assert [round(each) for each in found] == row
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from tests.quantities.jobs import job
 from tests.quantities.test_twins import in_millimetres
-from tests.strength.reckoning import figures
+from tests.strength.calculating import figures
 
 PLYWOOD = {
     "key": "sheet", "name": "Sheet", "form": "sheet", "length": 96, "width": 48, "thickness": "3/4",
@@ -111,7 +111,7 @@ def test_its_own_weight_counts():
     assert heavy - light == pytest.approx(11.25 * 0.75 * 48 / 1728)
 
 
-def test_a_part_without_a_span_is_not_reckoned():
+def test_a_part_without_a_span_is_not_calculated():
     assert of_board(shelf(0), "span_load", "sag", "span_use", "sags", "unproved") == [0, 0, 0, 0, 0]
 
 

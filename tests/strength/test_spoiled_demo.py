@@ -15,7 +15,7 @@ from estimator.workbook.write import write_workbook
 from tests.engines import calc, cells, others
 from tests.engines.compare import disagreements
 from tests.quantities.jobs import raw_rows
-from tests.strength.reckoning import figures, model_of, not_fine, safety_checks
+from tests.strength.calculating import figures, model_of, not_ok, safety_checks
 from tests.workbook.estimates import estimated
 
 DEMO = read_template("merrowby-lodge")
@@ -83,31 +83,31 @@ def deep_cabinet_in_a_corridor(raw: Rows) -> None:
 
 
 SPOILERS = {
-    heavy_mirror_on_two_screws: {"rails_hold": ("FAIL", 1)},
-    six_feet_of_books: {"shelves_hold": ("FAIL", 1)},
-    three_accessible_of_140_rooms: {"rooms_mobility": ("FAIL", 4)},
-    deep_cabinet_in_a_corridor: {"paths_clear": ("FAIL", 1)},
+    heavy_mirror_on_two_screws: {"rails_hold": ("Fail", 1)},
+    six_feet_of_books: {"shelves_hold": ("Fail", 1)},
+    three_accessible_of_140_rooms: {"rooms_mobility": ("Fail", 4)},
+    deep_cabinet_in_a_corridor: {"paths_clear": ("Fail", 1)},
 }
 
 
 def test_the_demo_passes_all_checks():
     assert len(safety_checks()) == 19
-    assert not_fine(DEMO) == {}
+    assert not_ok(DEMO) == {}
 
 
 @pytest.mark.parametrize("name", [each.name for each in list_templates()])
 def test_the_other_templates_only_ask_for_labels(name):
-    assert set(not_fine(read_template(name))) <= {"panels_labelled"}
+    assert set(not_ok(read_template(name))) <= {"panels_labelled"}
 
 
 @pytest.mark.parametrize("spoil", SPOILERS, ids=lambda spoil: spoil.__name__)
 def test_each_spoiling_fails_its_own_check_and_no_other(spoil):
-    assert not_fine(spoiled(spoil)) == SPOILERS[spoil]
+    assert not_ok(spoiled(spoil)) == SPOILERS[spoil]
 
 
 def test_the_spoiled_twin_fails_exactly_those():
     expected = {name: state for found in SPOILERS.values() for name, state in found.items()}
-    assert not_fine(spoiled(*SPOILERS)) == expected
+    assert not_ok(spoiled(*SPOILERS)) == expected
 
 
 def test_the_mirror_hangs_on_two_screws_in_all():
@@ -116,7 +116,7 @@ def test_the_mirror_hangs_on_two_screws_in_all():
 
 
 @pytest.mark.parametrize(
-    ("spoil", "mend"),
+    ("spoil", "fix"),
     [
         (heavy_mirror_on_two_screws, {"profiles": {"rail-one": {"screws_per_stud": 2}}}),
         (six_feet_of_books, {"parts": {"book-board": {"span": "28"}}}),
@@ -125,13 +125,13 @@ def test_the_mirror_hangs_on_two_screws_in_all():
     ],
     ids=lambda each: getattr(each, "__name__", ""),
 )  # fmt: skip
-def test_what_the_check_says_mends_it(spoil, mend):
-    def mended(raw: Rows) -> None:
-        for table, changes in mend.items():
+def test_what_the_check_says_mends_it(spoil, fix):
+    def fixed(raw: Rows) -> None:
+        for table, changes in fix.items():
             for row in raw[table]:
                 row.update(changes.get(row["key"], {}))
 
-    left = not_fine(spoiled(spoil, mended))
+    left = not_ok(spoiled(spoil, fixed))
     assert not set(SPOILERS[spoil]) & set(left)
 
 
@@ -156,9 +156,9 @@ def test_three_spreadsheet_engines_find_the_spoiled_twin_the_same(tmp_path: Path
 def test_nothing_claims_approval_and_every_failure_says_who_decides():
     _, checks = model_of("in", ("F1",))
     for check in (each for each in checks if each.name in safety_checks()):
-        said = f"{check.label} {check.meaning} {check.mend}".casefold()
+        said = f"{check.label} {check.meaning} {check.fix}".casefold()
         for claim in ("approved", "certified", "complies", "compliant", "guarantee", "proven"):
             assert claim not in said
-        assert check.mend.endswith(".")
-        if check.state == "FAIL" and check.name not in ("rails_meet_studs", "cleats_hook"):
+        assert check.fix.endswith(".")
+        if check.state == "Fail" and check.name not in ("rails_meet_studs", "cleats_hook"):
             assert check.meaning.endswith("decides."), check.name

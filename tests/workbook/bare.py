@@ -1,6 +1,6 @@
 """A workbook's cells without what Calc takes longest to read: notes, charts and print titles.
 
-None of these takes part in reckoning; without them Calc reads many workbooks in a third of the
+None of these takes part in calculation; without them Calc reads many workbooks in a third of the
 time. Sheets, cells, formulas, names and cached values stay byte for byte.
 """
 

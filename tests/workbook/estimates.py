@@ -14,8 +14,8 @@ from fractions import Fraction
 import pandas as pd
 
 from estimator.cut_plans import CutPlan, exact, needed
-from estimator.estimate import Estimate, reckon_book, reckoned
-from estimator.expressions.value import reckon
+from estimator.estimate import Estimate, calculate_book, calculated
+from estimator.expressions.value import calculate
 from estimator.planner.cutting import Part, Plan
 from estimator.planner.mixes import PriceVector
 from estimator.project.records import Material, Project
@@ -27,14 +27,14 @@ MARGIN = (0.01, 1)
 
 
 def estimated(project: Project) -> Estimate:
-    """Everything reckoned as `estimate` does, under the stand-in plan."""
+    """Everything calculated as `estimate` does, under the stand-in plan."""
     model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
     typed = lay_out_rows(project, model, checks)
-    lengths = reckon(model, typed, [model["runs"][name] for name in RAIL_PIECES])
+    lengths = calculate(model, typed, [model["runs"][name] for name in RAIL_PIECES])
     typed = add_pieces(typed, project, lengths)
-    demand = needed(reckon(model, typed, [model["pieces"]["needed"]]))
+    demand = needed(calculate(model, typed, [model["pieces"]["needed"]]))
     plans = stand_in_plans(project, typed["pieces"], demand)
-    return reckoned(project, model, checks, typed, plans)
+    return calculated(project, model, checks, typed, plans)
 
 
 def stand_in_plans(
@@ -62,8 +62,8 @@ def _stand_in(material: Material, pieces: pd.DataFrame, demand: Mapping[str, int
 
 
 def with_counts(estimate: Estimate, counts: Mapping[tuple[str, str], float]) -> Estimate:
-    """The same workbook with other rooms, by type and floor, reckoned under the plan it holds."""
+    """The same workbook with other rooms, by type and floor, calculated under the plan it holds."""
     grid = estimate.typed["counts"].astype(object)
     for (room_type, floor), rooms in counts.items():
         grid.loc[grid["room_type"] == room_type, floor] = rooms
-    return reckon_book(estimate.project, {**estimate.typed, "counts": grid})
+    return calculate_book(estimate.project, {**estimate.typed, "counts": grid})

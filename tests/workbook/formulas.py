@@ -51,7 +51,7 @@ class Formula:
         return [each for each in self.operands("RANGE") if is_address(each)]
 
     def relative(self) -> str:
-        """In R1C1 terms: one text for all cells of a column that reckon alike."""
+        """In R1C1 terms: one text for all cells of a column that calculate alike."""
         parts = (self._relative(each) for each in self.tokens)
         return "=" + "".join(parts)
 

@@ -1,8 +1,8 @@
-"""Every formula comes, in other programs, to the value that the package reckoned and cached.
+"""Every formula comes, in other programs, to the value that the package calculated and cached.
 
-LibreOffice Calc reckons all workbooks afresh in one run, formualizer and ironcalc the demo. Then
+LibreOffice Calc calculates all workbooks afresh in one run, formualizer and ironcalc the demo. Then
 counts are changed in the file, as a person does, and the programs have to agree with what the
-package reckons for those counts under the same plan. That the programs reckon at all, and do not
+package calculates for those counts under the same plan. That the programs calculate, and do not
 hand back what is cached, is shown in tests/engines/test_recalculation.py; here the changed counts
 show it again.
 """
@@ -108,7 +108,7 @@ def mixes(estimate: Estimate) -> Iterator[Counts]:
 
 @dataclass(frozen=True)
 class Changed:
-    """A workbook in which a person changed counts, and what the package reckons for those.
+    """A workbook in which a person changed counts, and what the package calculates for those.
 
     stale: what the file still caches.
     """
@@ -126,8 +126,8 @@ def changed_books(book: Book, folder: Path) -> list[Changed]:
         changed = set_inputs(
             book.path, count_cells(book, counts), folder / f"changed-{number}.xlsx"
         )
-        write_workbook(with_counts(book.estimate, counts), folder / f"reckoned-{number}.xlsx")
-        expected = formula_values(folder / f"reckoned-{number}.xlsx")
+        write_workbook(with_counts(book.estimate, counts), folder / f"calculated-{number}.xlsx")
+        expected = formula_values(folder / f"calculated-{number}.xlsx")
         found.append(Changed(changed, stale, expected))
     return found
 
@@ -162,11 +162,11 @@ def assert_follows(changed: Changed, follows: Values) -> None:
     found = disagreements(changed.expected, follows, at_least=FORMULAS)
     assert with_formulas(changed.path, found) == [], changed.path.name
     moved = disagreements(changed.stale, follows, at_least=FORMULAS)
-    assert len(moved) > 20, f"{changed.path.name} was not reckoned afresh"
+    assert len(moved) > 20, f"{changed.path.name} was not calculated afresh"
 
 
-def test_the_package_writes_what_it_reckons(books: Mapping[str, Book]) -> None:
-    """The cells hold the reckoned columns themselves, found by their defined names."""
+def test_the_package_writes_what_it_calculates(books: Mapping[str, Book]) -> None:
+    """The cells hold the calculated columns themselves, found by their defined names."""
     book, compared = books[DEMO], 0
     cached = values(book.path)
     for table in book.estimate.model:
@@ -174,8 +174,8 @@ def test_the_package_writes_what_it_reckons(books: Mapping[str, Book]) -> None:
             if definition.expression is None:
                 continue
             cells = cells_of_name(book.read, f"{table.name}_{definition.name}")
-            reckoned = book.estimate.values[table.name][definition.name]
-            for cell, value in zip(cells, reckoned, strict=False):
+            calculated = book.estimate.values[table.name][definition.name]
+            for cell, value in zip(cells, calculated, strict=False):
                 shown = cached.get((cell.parent.title, cell.coordinate), "")
                 assert shown == pytest.approx(value) if not definition.is_text else shown == value
                 compared += 1

@@ -1,4 +1,4 @@
-"""A row inserted above a table's end row, in the real Calc, is reckoned with like any other."""
+"""A row inserted above a table's end row, in the real Calc, is calculated with like any other."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ import pandas as pd
 import pytest
 from openpyxl.utils import get_column_letter
 
-from estimator.estimate import Estimate, reckon_book
+from estimator.estimate import Estimate, calculate_book
 from estimator.project.templates import read_template
 from estimator.workbook.tables import END
 from tests.addin.calc_with_addin import calc_python
@@ -94,12 +94,12 @@ def with_rows(estimate: Estimate, rows: Mapping[str, Mapping[str, Any]]) -> Esti
         table: pd.concat([estimate.typed[table], pd.DataFrame([row])], ignore_index=True)
         for table, row in rows.items()
     }
-    return reckon_book(estimate.project, {**estimate.typed, **more})
+    return calculate_book(estimate.project, {**estimate.typed, **more})
 
 
 @pytest.mark.slow
 def test_inserted_rows_are_counted(edited: Edited, tmp_path: Path) -> None:
-    """Every cell is what the package reckons and writes when the rows were there from the start."""
+    """Every cell is what the package writes when the rows were there from the start."""
     expected = write_book(with_rows(edited.book.estimate, NEW_ROWS), tmp_path / "book.xlsx")
     fresh = formula_values(edited.with_formulas)
     assert disagreements(formula_values(expected.path), fresh, at_least=500) == []
@@ -116,10 +116,10 @@ def test_a_row_without_formulas_is_told(edited: Edited) -> None:
     (place,) = [
         ("Checks", state.coordinate)
         for key, state in zip(states["key"], states["state"], strict=True)
-        if key.value == "rows_reckoned"
+        if key.value == "rows_calculated"
     ]
-    assert values(edited.book.path)[place] == "fine"
-    assert values(edited.without_formulas)[place] == "FAIL"
+    assert values(edited.book.path)[place] == "OK"
+    assert values(edited.without_formulas)[place] == "Fail"
 
 
 def test_every_range_takes_in_its_end_row(book: Book) -> None:

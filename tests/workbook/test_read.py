@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
-from estimator.estimate import reckon_book
+from estimator.estimate import calculate_book
 from estimator.project.records import Project
 from estimator.workbook.read import ReadBook, read_workbook
 from estimator.workbook.write import write_workbook
@@ -45,7 +45,7 @@ def test_all_figures_follow_from_what_is_read_without_planning(name, tmp_path):
     path = tmp_path / "book.xlsx"
     write_workbook(first, path)
     book = read_workbook(path)
-    second = reckon_book(book.project, book.typed)
+    second = calculate_book(book.project, book.typed)
     assert second.values.keys() == first.values.keys()
     for table, frame in first.values.items():
         for column in frame:

@@ -86,13 +86,13 @@ def test_a_number_written_with_commas_is_read_back(number):
         (Cell(True), NAME, True, []),
         (
             Cell("#N/A", "=B2", is_error=True), ROOMS, None,
-            ["Sheet!A1: found “#N/A”; expected a value for Rooms. Mend what the formula refers to, "
+            ["Sheet!A1: found “#N/A”; expected a value for Rooms. Fix what the formula refers to, "
              "or type the value itself."],
         ),
         (
             Cell(None, "=B2"), ROOMS, None,
-            ["Sheet!A1: found “=B2”; expected a formula that has been reckoned. Save the workbook "
-             "in a spreadsheet program, which reckons it, or type the value."],
+            ["Sheet!A1: found “=B2”; expected a formula that has been calculated. Save the "
+             "workbook in a spreadsheet program, which calculates it, or type the value."],
         ),
         (
             Cell(3, "='[Old.xlsx]Counts'!C9"), ROOMS, None,

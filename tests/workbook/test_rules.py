@@ -33,7 +33,7 @@ PLAIN = {
     "POWER", "RADIANS", "ROUND", "ROUNDDOWN", "ROUNDUP", "SQRT", "SUM", "SUMIFS", "SUMPRODUCT",
     "TAN", "_xlfn.MAXIFS", "_xlfn.MINIFS",
 }  # fmt: skip
-"""Functions that three engines were seen to reckon alike (tests/engines/test_forms.py)."""
+"""Functions that three engines were seen to calculate alike (tests/engines/test_forms.py)."""
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 
 
@@ -112,20 +112,20 @@ def test_formulas_are_of_one_line(formulas: list[Formula]) -> None:
 
 def test_one_formula_in_a_column(book: Book, formulas: list[Formula]) -> None:
     left = {formula.place: formula for formula in formulas}
-    columns = reckoned(book.estimate.model, form=False)
+    columns = calculated(book.estimate.model, form=False)
     assert len(columns) > 80
     for name in columns:
         *cells, end = cells_of_name(book.read, name)
         assert end.data_type != "f", f"{name}: a formula in the end row"
         alike = {left.pop(address(cell)).relative() for cell in cells}
         assert len(alike) <= 1, f"{name} has {alike}"
-    fields = reckoned(book.estimate.model, form=True)
+    fields = calculated(book.estimate.model, form=True)
     of_forms = {address(cell) for name in fields for cell in cells_of_name(book.read, name)}
     assert set(left) == of_forms, "a formula outside the tables"
 
 
-def reckoned(model: Model, form: bool) -> dict[str, Definition]:
-    """The defined names of what is reckoned: columns of rows, or fields of forms."""
+def calculated(model: Model, form: bool) -> dict[str, Definition]:
+    """The defined names of what is calculated: columns of rows, or fields of forms."""
     return {
         f"{table.name}_{each.name}": each
         for table in model

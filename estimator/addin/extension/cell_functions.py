@@ -14,7 +14,7 @@ PARTS_OF_AN_INCH = 64
 
 
 class CellFunctions(unohelper.Base, XServiceInfo, XCellFunctions):  # type: ignore[misc]
-    """What Calc calls for a cell. What cannot be reckoned becomes an error in the cell."""
+    """What Calc calls for a cell. What cannot be calculated becomes an error in the cell."""
 
     def __init__(self, *_: Any) -> None:
         pass

@@ -30,7 +30,7 @@ from tests.workbook.hostile.packages import (
     zeros,
 )
 
-FINE = "read"
+OK = "read"
 """What is said of a file that is odd, and can be read all the same."""
 
 
@@ -124,7 +124,7 @@ PARTS = {
     "wrong XML": said(
         in_sheet("Counts", "</row>", "</rwo>"), "that cannot be read (line 2: mismatched tag)"
     ),
-    "as much as is let in": said(much, FINE),
+    "as much as is let in": said(much, OK),
     "XML cut off": said(
         parts({BOOK: lambda content: content[:500]}), "xl/workbook.xml: found “a part that cannot"
     ),
@@ -145,18 +145,18 @@ PARTS = {
     "a style that is not there": said(
         cell_xml("project_name", "<v>1</v>", attributes=' s="99999"'),
         "holds the number 1; it is read as text for Project",
-        FINE,
+        OK,
     ),
     "a number that is none": said(
         cell_xml("terms_kerf", "<v>twelve</v>"), "parts that do not fit together"
     ),
     "a number without end": said(cell_xml("terms_kerf", "<v>1e999</v>"), "a finite number"),
     "declared without end": said(
-        in_sheet("Counts", '<dimension ref="[^"]*"', '<dimension ref="A1:XFD1048576"'), FINE
+        in_sheet("Counts", '<dimension ref="[^"]*"', '<dimension ref="A1:XFD1048576"'), OK
     ),
     "a last row without end": said(
         in_sheet("Counts", "</sheetData>", '<row r="1048576"><c r="A1048576"><v>1</v></c></row>'
-                 "</sheetData>"), FINE
+                 "</sheetData>"), OK
     ),
     "100,000 merged areas": said(
         in_sheet("Counts", "</sheetData>", "</sheetData><mergeCells>" + "".join(
@@ -165,11 +165,11 @@ PARTS = {
     ),
     "macros": said(
         parts({}, {"xl/vbaProject.bin": b"\0"}),
-        "holds xl/vbaProject.bin, which is neither run nor followed", FINE,
+        "holds xl/vbaProject.bin, which is neither run nor followed", OK,
     ),
     "links to other workbooks": said(
         parts({}, {"xl/externalLinks/externalLink1.xml": b"<externalLink/>"}),
-        "neither run nor followed", FINE,
+        "neither run nor followed", OK,
     ),
 }  # fmt: skip
 
@@ -222,9 +222,9 @@ CELLS = {
     ),
     "an error for a number": said(
         cell_xml("counts_rooms", "<f>NA()</f><v>#N/A</v>", "e"),
-        "found “#N/A”; expected a value for Rooms. Mend what the formula refers to",
+        "found “#N/A”; expected a value for Rooms. Fix what the formula refers to",
     ),
-    "a formula not reckoned": said(
+    "a formula not calculated": said(
         cell_xml("counts_rooms", "<f>6*2</f>"), "found “=6*2”; expected a formula that has been"
     ),
     "a formula into another workbook": said(

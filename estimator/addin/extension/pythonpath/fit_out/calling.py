@@ -17,11 +17,11 @@ WRITTEN = Path(__file__).with_name("written.json")
 
 NAME = "estimator"
 ON_THE_PATH = (NAME, "addin", "engine")
-MEND_MISSING = (
+FIX_MISSING = (
     "Install the estimator (its README says how), run `estimator addin install`, "
     "then start Calc again."
 )
-MEND_ENDED = (
+FIX_ENDED = (
     "Try again. If it ends again, run `estimator addin install` with the estimator that you use, "
     "then start Calc again."
 )
@@ -56,7 +56,7 @@ def engine_command() -> List[str]:
     if found:
         return [found, *ON_THE_PATH[1:]]
     places = "on the search path" if not written else f"at {written[0]} and on the search path"
-    raise NoAnswerError(f"The estimator was not found; looked {places}.\n{MEND_MISSING}")
+    raise NoAnswerError(f"The estimator was not found; looked {places}.\n{FIX_MISSING}")
 
 
 class Engine:
@@ -78,7 +78,7 @@ class Engine:
             )
         except OSError as error:
             words = "The estimator could not be started ({}: {}).\n{}"
-            raise NoAnswerError(words.format(command[0], error.strerror, MEND_MISSING)) from error
+            raise NoAnswerError(words.format(command[0], error.strerror, FIX_MISSING)) from error
 
     @property
     def number(self) -> int:
@@ -142,7 +142,7 @@ class Engine:
         lines = self._errors.read().decode("utf-8", "replace").strip().splitlines()
         last = " It said last: " + lines[-1][:200] if lines else ""
         words = "The estimator ended ({}) before it answered; nothing was changed.{}\n{}"
-        return words.format(self._process.returncode, last, MEND_ENDED)
+        return words.format(self._process.returncode, last, FIX_ENDED)
 
 
 def _read(line: bytes) -> Fields:

@@ -50,7 +50,7 @@ def _words(error: Exception) -> str:
 
 @contextmanager
 def _quiet(document: Any) -> Iterator[None]:
-    """Neither drawn nor reckoned until all is entered."""
+    """Neither drawn nor calculated until all is entered."""
     automatic = document.isAutomaticCalculationEnabled()
     document.lockControllers()
     document.enableAutomaticCalculation(False)

@@ -1,4 +1,4 @@
-"""Only the figures a test asks for, reckoned without planning a sheet."""
+"""Only the figures a test asks for, calculated without planning a sheet."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Any
 import pandas as pd
 
 from estimator.expressions.tables import Model
-from estimator.expressions.value import reckon
+from estimator.expressions.value import calculate
 from estimator.project.records import Project
 from estimator.quantities import define_model
 from estimator.quantities.findings import Check
@@ -40,7 +40,7 @@ def figures(
         first = model["counts"].axis[0]
         grid[first] = [counts.get(key, 0) for key in grid["room_type"]]
         typed = {**typed, "counts": grid}
-    found = reckon(model, typed, [model[table][name] for name in names])[table]
+    found = calculate(model, typed, [model[table][name] for name in names])[table]
     return {name: found[name].tolist() for name in names}
 
 
@@ -52,8 +52,8 @@ def safety_checks() -> tuple[str, ...]:
     return tuple(names[names.index("rails_hold") :])
 
 
-def not_fine(project: Project) -> dict[str, tuple[str, float]]:
-    """State and count of every check of strength, access and materials that is not fine."""
+def not_ok(project: Project) -> dict[str, tuple[str, float]]:
+    """State and count of every check of strength, access and materials that is not OK."""
     rows = pd.DataFrame(figures(project, "checks", "key", "state", "found"))
-    kept = rows[rows["key"].isin(safety_checks()) & (rows["state"] != "fine")]
+    kept = rows[rows["key"].isin(safety_checks()) & (rows["state"] != "OK")]
     return {row.key: (row.state, row.found) for row in kept.itertuples()}
