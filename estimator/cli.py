@@ -246,7 +246,7 @@ def explain(
     from estimator.explain import explain as explained
     from estimator.quantities import define_model
 
-    model, _ = define_model("in", ["F1"])
+    model, _ = define_model("in", ("F1",))
     found = explained(model, quantity)
     if len(found) > 3:
         out.print(f"{len(found)} quantities match; name one of them:")

@@ -21,13 +21,12 @@ from estimator.expressions.value import Values, calculate
 from estimator.planner.cutting import Effort, Part, Plan, Stock
 from estimator.planner.mixes import Mixes, PriceVector
 from estimator.planner.pattern import pieces_of
+from estimator.progress import Progress, Stop, within
 from estimator.project.records import Material, Project
 from estimator.quantities.stock import VECTORS, vectors
-from estimator.structure import exact
+from estimator.structure import LaidOut, exact
 
 Demand = Mapping[str, int]
-Progress = Callable[[str, float], None]
-Stop = Callable[[], bool]
 
 CANDIDATES, HELD_OUT, SEED = 16, 8, 20260917
 THOROUGH = Effort(work=28 * 10**8)
@@ -61,15 +60,11 @@ class CutPlan:
 
 
 def plan_cuts(
-    project: Project,
-    model: Model,
-    typed: Mapping[str, pd.DataFrame],
-    progress: Progress | None = None,
-    stop: Stop | None = None,
+    laid: LaidOut, progress: Progress | None = None, stop: Stop | None = None
 ) -> list[CutPlan]:
     """A cut plan for each material that pieces are cut from, in the project's order."""
-    pieces = typed["pieces"]
-    needs = needs_of_mixes(project, model, typed)
+    project, pieces = laid.project, laid.typed["pieces"]
+    needs = needs_of_mixes(project, laid.model, laid.typed)
     used = [each for each in project.materials if (pieces["material"] == each.key).any()]
     return [
         _plan_material(
@@ -82,19 +77,6 @@ def plan_cuts(
         )
         for number, material in enumerate(used)
     ]
-
-
-def within(progress: Progress | None, first: float, last: float, words: str = "") -> Progress:
-    """A progress from 0 to 1 told as the part from first to last of a longer one, never back."""
-    reached = first
-
-    def tell(doing: str, done: float) -> None:
-        nonlocal reached
-        reached = max(reached, first + (last - first) * done)
-        if progress:
-            progress(f"{words}: {doing}" if words else doing, reached)
-
-    return tell
 
 
 @dataclass(frozen=True)

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from estimator.cut_plans import CutPlan, Progress, Stop, plan_cuts, with_plans
+from estimator.cut_plans import CutPlan, plan_cuts, with_plans
 from estimator.expressions.tables import Model
 from estimator.expressions.value import Values, calculate
 from estimator.problems import Problem, ProblemsFound
+from estimator.progress import Progress, Stop
 from estimator.project.records import Project
-from estimator.quantities import define_model
 from estimator.quantities.findings import Check
-from estimator.structure import RAIL_PIECES, add_pieces, lay_out_rows
+from estimator.structure import LaidOut, laid_out, model_of
 
 LARGEST_TOTAL = 10**13
 """With its cents it has the 15 digits that a cell of a spreadsheet tells."""
@@ -39,33 +39,23 @@ def estimate(
     project: Project, progress: Progress | None = None, stop: Stop | None = None
 ) -> Estimate:
     """Plan the sheets and calculate everything."""
-    model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
-    typed = lay_out_rows(project, model, checks)
-    lengths = calculate(model, typed, [model["runs"][name] for name in RAIL_PIECES])
-    typed = add_pieces(typed, project, lengths)
-    plans = plan_cuts(project, model, typed, progress, stop)
-    return calculated(project, model, checks, typed, plans)
+    laid = laid_out(project)
+    return calculated(laid, plan_cuts(laid, progress, stop))
 
 
 def calculate_book(project: Project, typed: dict[str, pd.DataFrame]) -> Estimate:
     """A workbook's figures under the plan it holds: its typed and planned columns, calculated."""
-    model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
-    return Estimate(project, model, tuple(checks), (), typed, in_money(calculate(model, typed)))
+    model, checks = model_of(project)
+    return Estimate(project, model, checks, (), typed, in_money(calculate(model, typed)))
 
 
-def calculated(
-    project: Project,
-    model: Model,
-    checks: Sequence[Check],
-    typed: dict[str, pd.DataFrame],
-    plans: Sequence[CutPlan],
-) -> Estimate:
+def calculated(laid: LaidOut, plans: Sequence[CutPlan]) -> Estimate:
     """All values under the plans, and the figures kept as issued."""
-    typed = with_plans(typed, plans)
+    model, typed = laid.model, with_plans(laid.typed, plans)
     issued = calculate(model, typed, [model["headline"]["now"]])["headline"]["now"]
     typed["headline"] = typed["headline"].assign(issued=issued.to_numpy())
     values = in_money(calculate(model, typed))
-    return Estimate(project, model, tuple(checks), tuple(plans), typed, values)
+    return Estimate(laid.project, model, laid.checks, tuple(plans), typed, values)
 
 
 def in_money(values: Values) -> Values:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from itertools import product
@@ -11,16 +12,40 @@ from typing import Any
 import pandas as pd
 
 from estimator.expressions.tables import Model
-from estimator.expressions.value import Values
+from estimator.expressions.value import Frames, Values, calculate
 from estimator.project.frames import frames, plain
 from estimator.project.lengths import format_length
+from estimator.project.lookup import by_key
 from estimator.project.records import Finish, Project
+from estimator.quantities import define_model
 from estimator.quantities.findings import Check
 from estimator.units import shown_unit
 
-Frames = dict[str, pd.DataFrame]
 MOST_CONTAINERS = 25
 RAIL_PIECES = ("profile", "first", "pieces", "middle", "middles", "last")
+
+
+@dataclass(frozen=True)
+class LaidOut:
+    """A project with its definitions and all rows of every table; planned columns still blank."""
+
+    project: Project
+    model: Model
+    checks: tuple[Check, ...]
+    typed: Frames
+
+
+def model_of(project: Project) -> tuple[Model, tuple[Check, ...]]:
+    """The definitions of a project, and its checks with their words."""
+    return define_model(project.project.unit, tuple(floor.key for floor in project.floors))
+
+
+def laid_out(project: Project) -> LaidOut:
+    """Everything that is known of a project before its sheets are planned."""
+    model, checks = model_of(project)
+    typed = lay_out_rows(project, model, checks)
+    lengths = calculate(model, typed, [model["runs"][name] for name in RAIL_PIECES])
+    return LaidOut(project, model, checks, add_pieces(typed, project, lengths))
 
 
 def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Frames:
@@ -158,17 +183,17 @@ def _rail_pieces(
     runs: pd.DataFrame, which: str, how_many: str, project: Project
 ) -> list[dict[str, Any] | None]:
     """Per run its first, middle or last piece, or None where there is none."""
-    profiles = {each.key.casefold(): each for each in project.profiles}
-    parts = {each.key.casefold() for each in project.parts}
+    profiles = by_key(project.profiles)
+    parts = {each.key for each in project.parts}
     unit = project.project.unit
     found: list[dict[str, Any] | None] = []
     for profile_key, length, count in zip(
         runs["profile"], runs[which], runs[how_many], strict=True
     ):
-        profile = profiles[profile_key.casefold()]
+        profile = profiles[profile_key]
         key = f"{profile.key}-{f'{length:.6f}'.rstrip('0').rstrip('.').replace('.', '-')}"
         name = f"{profile.name}, {format_length(exact(length), unit)} {unit}"
-        key = f"{key}-rail" if key.casefold() in parts else key
+        key = f"{key}-rail" if key in parts else key
         piece = _piece(key, name, profile.material, length, plain(profile.width))
         found.append(piece if count > 0 else None)
     return found

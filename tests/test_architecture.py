@@ -13,6 +13,7 @@ PACKAGE = Path(__file__).parents[1] / "estimator"
 ALLOWED = {
     "units": set(),
     "problems": set(),
+    "progress": set(),
     "data": set(),
     "files": {"problems"},
     "expressions": {"units"},

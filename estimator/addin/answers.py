@@ -130,7 +130,7 @@ def explain(request: Request) -> dict[str, Any]:
     from estimator.expressions.formula import range_name
     from estimator.quantities import define_model
 
-    model, _ = define_model("mm" if request.fields.get("unit") == "mm" else "in", ["F1"])
+    model, _ = define_model("mm" if request.fields.get("unit") == "mm" else "in", ("F1",))
     columns = {range_name(model[each.table][each.name]): each for each in model.order}
     for name in request.fields["names"]:
         if name in columns:

@@ -95,7 +95,7 @@ class Answer:
         self.supplier = self._words_of("answer_supplier")
         self.day = day_of(self._words_of("answer_day"))
         if self._is_for(estimate, kind) and self._has_name():
-            self._read_lines({each.key.casefold(): each for each in asked.get(kind, [])})
+            self._read_lines({each.key: each for each in asked.get(kind, [])})
 
     def _refuse_stranger(self) -> None:
         missing = [name for name in NEEDED if name not in self.stored.areas]
@@ -151,7 +151,7 @@ class Answer:
     def _read_lines(self, asked: Mapping[str, Asked]) -> None:
         answered = set()
         for line, row in self.lines:
-            ours = asked.get(line.key.casefold())
+            ours = asked.get(line.key)
             if ours is None:
                 self._say(line.key, line.name, "an item that was asked for", "It is left out.")
                 continue

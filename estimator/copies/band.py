@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from estimator.copies.requote import Counts, Requote, quoted_counts
 from estimator.estimate import Estimate
 from estimator.expressions.functions import round_half_away
+from estimator.progress import Progress, in_silence
 
 MIXES, CONFIRMING, BATCH, ROUNDS, SEED = 300, 600, 60, 20, 20260331
 NEARNESS = (1.0, 0.5, 0.25, 0.1)
@@ -84,11 +85,7 @@ class Band:
         return float(rooms @ self.each + self.fixed.sum())
 
 
-Progress = Callable[[str, float], None]
-"""Told what is being done, and which share of it is done at most."""
-
-
-def find_band(estimate: Estimate, progress: Progress = lambda words, done: None) -> Band:
+def find_band(estimate: Estimate, progress: Progress = in_silence) -> Band:
     """The widest band within the tolerance on the sheet Terms.
 
     Of two searches: types with few rooms may move by one room in any case, or only by the share

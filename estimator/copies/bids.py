@@ -102,7 +102,7 @@ def award(project: Project, awarded: Sequence[Bid]) -> Project:
     A bid is for the quantity asked, so that it replaces all breaks of the item. Raises
     ProblemsFound where the project would no longer be sound.
     """
-    by_item = {each.item.casefold(): each for each in awarded}
+    by_item = {each.item: each for each in awarded}
     changed = project.model_copy(update={
         "prices": _prices(project, by_item),
         "items": tuple(_item(each, by_item) for each in project.items),
@@ -131,22 +131,22 @@ def price_of_one(bid: Bid) -> Decimal:
 
 
 def _prices(project: Project, by_item: Mapping[str, Bid]) -> tuple[Price, ...]:
-    packed = {each.key.casefold() for each in project.items}
-    priced = packed | {each.key.casefold() for each in project.materials} | {PALLET}
+    packed = {each.key for each in project.items}
+    priced = packed | {each.key for each in project.materials} | {PALLET}
     kept: list[Price] = []
     for price in project.prices:
-        bid = by_item.get(price.item.casefold())
-        if bid is None or price.item.casefold() not in priced:
+        bid = by_item.get(price.item)
+        if bid is None or price.item not in priced:
             kept.append(price)
-        elif all(each.item.casefold() != price.item.casefold() for each in kept):
-            of = bid.price if price.item.casefold() in packed else price_of_one(bid)
+        elif all(each.item != price.item for each in kept):
+            of = bid.price if price.item in packed else price_of_one(bid)
             update = {"from_quantity": 1, "price": of, "source": source_of(bid)}
             kept.append(price.model_copy(update=update))
     return tuple(kept)
 
 
 def _item(item: Any, by_item: Mapping[str, Bid]) -> Any:
-    bid = by_item.get(item.key.casefold())
+    bid = by_item.get(item.key)
     if bid is None:
         return item
     update = {
@@ -159,12 +159,12 @@ def _item(item: Any, by_item: Mapping[str, Bid]) -> Any:
 
 
 def _sourced(material: Any, by_item: Mapping[str, Bid]) -> Any:
-    bid = by_item.get(material.key.casefold())
+    bid = by_item.get(material.key)
     return material.model_copy(update={"source": source_of(bid)}) if bid else material
 
 
 def _container(container: Any, by_item: Mapping[str, Bid]) -> Any:
-    bid = by_item.get(container.key.casefold())
+    bid = by_item.get(container.key)
     if bid is None:
         return container
     return container.model_copy(update={"price": price_of_one(bid), "source": source_of(bid)})

@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from estimator.copies.answers import Bid
-from estimator.copies.band import Progress, find_band
+from estimator.copies.band import find_band
 from estimator.copies.bids import award, bids_book
 from estimator.copies.purchaser import purchaser_book
 from estimator.copies.register import Copy, with_issued
@@ -28,6 +28,7 @@ from estimator.documents.quote import quote_html
 from estimator.estimate import Estimate
 from estimator.files import free_names, refuse_existing, whole_file
 from estimator.problems import Problem, raise_if_any
+from estimator.progress import Progress, in_silence
 from estimator.project.frames import frames
 from estimator.project.records import Project
 from estimator.quantities.findings import FAIL
@@ -45,7 +46,7 @@ def issue(
     readers: Sequence[str],
     today: date,
     plan: Planner,
-    progress: Progress = lambda words, done: None,
+    progress: Progress = in_silence,
     tell: Tell = lambda left: None,
 ) -> list[Path]:
     """Write the next revision and its copies beside the workbook; returns all that was written.

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from estimator.documents.figures import rows
-from estimator.documents.rooms import modules_in_room, same
+from estimator.documents.rooms import modules_in_room
 from estimator.estimate import Estimate
 
 CARRIED = ("fastener", "hardware", "bought")
@@ -31,14 +31,14 @@ def kit_of(estimate: Estimate, room_type: str) -> list[KitLine]:
     modules = modules_in_room(estimate.project, room_type)
     amounts: defaultdict[tuple[str, str], float] = defaultdict(float)
     for use in estimate.project.uses:
-        where = SHOP if use.per.casefold() in modules else SITE
-        amount = float(use.amount) * drivers.get(use.per.casefold(), 0.0)
-        amounts[(where, use.item.casefold())] += amount
+        where = SHOP if use.per in modules else SITE
+        amount = float(use.amount) * drivers.get(use.per, 0.0)
+        amounts[(where, use.item)] += amount
     return sorted(_lines(estimate, amounts), key=lambda line: line.where)
 
 
 def _lines(estimate: Estimate, amounts: Mapping[tuple[str, str], float]) -> Iterator[KitLine]:
-    items = {each.key.casefold(): each for each in estimate.project.items}
+    items = {each.key: each for each in estimate.project.items}
     for (where, key), amount in amounts.items():
         item = items[key]
         if item.kind in CARRIED and amount > 0:
@@ -48,11 +48,11 @@ def _lines(estimate: Estimate, amounts: Mapping[tuple[str, str], float]) -> Iter
 def _drivers(estimate: Estimate, room_type: str) -> dict[str, float]:
     """How many there are in one room of each thing that a use may be for."""
     modules = modules_in_room(estimate.project, room_type)
-    runs = [each for each in rows(estimate.values["runs"]) if same(each["room_type"], room_type)]
+    runs = [each for each in rows(estimate.values["runs"]) if each["room_type"] == room_type]
     found: defaultdict[str, float] = defaultdict(float, modules)
-    found[room_type.casefold()] += 1
+    found[room_type] += 1
     for run in runs:
-        found[run["profile"].casefold()] += _feet(estimate, run["length"])
+        found[run["profile"]] += _feet(estimate, run["length"])
         found["rail"] += _feet(estimate, run["length"])
         found["pieces"] += run["pieces"]
         found["studs"] += run["fixings"]

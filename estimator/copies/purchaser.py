@@ -134,17 +134,17 @@ def _tables(estimate: Estimate, band: Band) -> Iterator[tuple[str, list[Row]]]:
 
 
 def _furniture(project: Project) -> Iterator[tuple[str, list[Row]]]:
-    names = {each.key.casefold(): each.name for each in project.modules}
+    names = {each.key: each.name for each in project.modules}
     yield "contents", [
         {"room_type": each.room_type, "module": each.module, "each": each.each,
-         "name": names[each.module.casefold()]}
+         "name": names[each.module]}
         for each in project.contents
     ]  # fmt: skip
     yield "modules", [_module(each, project) for each in project.modules]
-    profiles = {each.key.casefold(): each.name for each in project.profiles}
+    profiles = {each.key: each.name for each in project.profiles}
     yield "runs", [
         {"room_type": each.room_type, "key": each.key, "length": plain(each.length),
-         "bottom": plain(each.bottom), "profile": profiles[each.profile.casefold()]}
+         "bottom": plain(each.bottom), "profile": profiles[each.profile]}
         for each in project.runs
     ]  # fmt: skip
 
@@ -189,11 +189,11 @@ def _alternate(row: Row) -> Row:
 
 
 def _module(module: Module, project: Project) -> Row:
-    parts = [each for each in project.parts if each.module.casefold() == module.key.casefold()]
-    materials = {each.key.casefold(): each.name for each in project.materials}
-    finishes = {each.key.casefold(): each.name for each in project.finishes}
-    made_of = dict.fromkeys(materials[each.material.casefold()] for each in parts)
-    put_on = dict.fromkeys(finishes[each.finish.casefold()] for each in parts if each.finish)
+    parts = [each for each in project.parts if each.module == module.key]
+    materials = {each.key: each.name for each in project.materials}
+    finishes = {each.key: each.name for each in project.finishes}
+    made_of = dict.fromkeys(materials[each.material] for each in parts)
+    put_on = dict.fromkeys(finishes[each.finish] for each in parts if each.finish)
     return {
         "key": module.key,
         "name": module.name,

@@ -14,10 +14,11 @@ from estimator.cut_plans import CutPlan
 from estimator.documents.cut_list import CutLine, cut_list
 from estimator.documents.cut_sheets import cut_sheets, size_of
 from estimator.documents.figures import rows
-from estimator.documents.rooms import modules_in_room, modules_of
+from estimator.documents.rooms import modules_in_room
 from estimator.estimate import Estimate
 from estimator.expressions.tables import Model, Table
 from estimator.project.frames import plain
+from estimator.project.lookup import by_key
 from estimator.units import SYSTEMS, LengthUnit
 
 Row = dict[str, Any]
@@ -117,12 +118,12 @@ def _part(line: CutLine) -> Row:
 
 def _labels(estimate: Estimate) -> Iterator[Row]:
     """Rooms are numbered within their type and floor: their door numbers are not known here."""
-    types = {each.key.casefold(): each for each in estimate.project.types}
-    modules = modules_of(estimate.project)
+    types = {each.key: each for each in estimate.project.types}
+    modules = by_key(estimate.project.modules)
     for floor in estimate.project.floors:
         for batch in rows(estimate.values["batches"]):
-            if batch["floor"].casefold() == floor.key.casefold():
-                kind = types[batch["room_type"].casefold()]
+            if batch["floor"] == floor.key:
+                kind = types[batch["room_type"]]
                 hung = modules_in_room(estimate.project, kind.key)
                 names = {modules[key].name: each for key, each in hung.items()}
                 yield from _labels_of(floor.key, kind.name, int(batch["rooms"]), names)
@@ -169,11 +170,11 @@ def _kits(estimate: Estimate) -> Iterator[Row]:
 
 def finish_rows(estimate: Estimate) -> Iterator[Row]:
     """The finish schedule: what is coated with what, on which sides, over which area."""
-    finishes = {each.key.casefold(): each for each in estimate.project.finishes}
+    finishes = {each.key: each for each in estimate.project.finishes}
     square = 144 if estimate.project.project.unit == "in" else 1_000_000
     for each, figures in zip(estimate.project.parts, rows(estimate.values["parts"]), strict=True):
         if each.finish and figures["needed"]:
-            finish = finishes[each.finish.casefold()]
+            finish = finishes[each.finish]
             face = float(each.length * each.width) / square
             yield {
                 "finish": finish.name, "what": f"{each.key} {each.name}",
@@ -186,7 +187,7 @@ def finish_rows(estimate: Estimate) -> Iterator[Row]:
         estimate.project.profiles, rows(estimate.values["profiles"]), strict=True
     ):
         if profile.finish and figures["pieces"]:
-            finish = finishes[profile.finish.casefold()]
+            finish = finishes[profile.finish]
             feet, per_area = figures["feet"], 12 if square == 144 else 1000
             yield {
                 "finish": finish.name, "what": f"rail {profile.name}", "pieces": figures["pieces"],

@@ -17,9 +17,10 @@ from estimator.copies.kits import SITE, KitLine, kit_of
 from estimator.copies.wall_drawing import Hung, Wall, scale_of, screw_heights, wall_svg
 from estimator.documents.figures import Figures, figures_of, rows
 from estimator.documents.pages import page
-from estimator.documents.rooms import modules_in_room, modules_of, same
+from estimator.documents.rooms import modules_in_room
 from estimator.estimate import Estimate
 from estimator.project.lengths import format_length
+from estimator.project.lookup import by_key
 from estimator.project.records import Content, RailRun
 from estimator.structure import exact
 
@@ -118,7 +119,7 @@ def site_html(estimate: Estimate) -> str:
 
 def _sheet(estimate: Estimate, room: dict[str, Any]) -> Sheet:
     show = figures_of(estimate.project.project)
-    runs = [each for each in estimate.project.runs if same(each.room_type, room["key"])]
+    runs = [each for each in estimate.project.runs if each.room_type == room["key"]]
     walls, number = [], 1
     for run in runs:
         contents = contents_of(estimate, room["key"], run.key)
@@ -155,14 +156,14 @@ def hours_of_room(estimate: Estimate, room: dict[str, Any]) -> float:
 def contents_of(estimate: Estimate, room_type: str, run: str) -> Iterator[Content]:
     """The contents of a room type on one of its rails, in order; of none where run is empty."""
     for each in estimate.project.contents:
-        if same(each.room_type, room_type) and same(each.run, run):
+        if each.room_type == room_type and each.run == run:
             yield each
 
 
 def _hung(estimate: Estimate, contents: Iterator[Content], first: int) -> Iterator[Hung]:
-    modules, number = modules_of(estimate.project), first
+    modules, number = by_key(estimate.project.modules), first
     for content in contents:
-        module = modules[content.module.casefold()]
+        module = modules[content.module]
         for _ in range(content.each):
             yield Hung(number, module.key, module.name, module.width, module.height, module.above)
             number += 1
@@ -182,7 +183,7 @@ def _standing(estimate: Estimate, room_type: str, first: int) -> Iterator[Line]:
 
 def _line(estimate: Estimate, hung: Hung, rail: str, left: str) -> Line:
     show = figures_of(estimate.project.project)
-    module = modules_of(estimate.project)[hung.key.casefold()]
+    module = by_key(estimate.project.modules)[hung.key]
     weight = next(
         each["weight"] for each in rows(estimate.values["modules"]) if each["key"] == module.key
     )
@@ -194,7 +195,7 @@ def _line(estimate: Estimate, hung: Hung, rail: str, left: str) -> Line:
 
 
 def _elevation(estimate: Estimate, run: RailRun, wall: Wall, scale: int) -> Elevation:
-    figures = next(each for each in rows(estimate.values["runs"]) if same(each["key"], run.key))
+    figures = next(each for each in rows(estimate.values["runs"]) if each["key"] == run.key)
     return Elevation(
         run.key,
         Markup(wall_svg(wall, scale)),
@@ -248,8 +249,8 @@ def _cautions(wall: Wall, run: RailRun, figures: dict[str, Any]) -> Iterator[str
 
 def wall_of(estimate: Estimate, run: RailRun, hung: list[Hung]) -> Wall:
     """The wall of a run; joints where its pieces meet."""
-    profile = next(each for each in estimate.project.profiles if same(each.key, run.profile))
-    figures = next(each for each in rows(estimate.values["runs"]) if same(each["key"], run.key))
+    profile = next(each for each in estimate.project.profiles if each.key == run.profile)
+    figures = next(each for each in rows(estimate.values["runs"]) if each["key"] == run.key)
     return Wall(
         run.key, run.length, run.bottom, profile.width, run.spacing,
         estimate.project.terms.end_distance, profile.screws_per_stud, profile.upper_screws,
@@ -272,14 +273,11 @@ def _joints(figures: dict[str, Any]) -> Iterator[Fraction]:
 def _deliveries(estimate: Estimate) -> Iterator[Delivery]:
     types = rows(estimate.values["types"])
     rooms_of = {
-        (each["floor"].casefold(), each["room_type"].casefold()): int(each["rooms"])
+        (each["floor"], each["room_type"]): int(each["rooms"])
         for each in rows(estimate.values["batches"])
     }
     for floor in estimate.project.floors:
-        rooms = {
-            each["key"]: rooms_of.get((floor.key.casefold(), each["key"].casefold()), 0)
-            for each in types
-        }
+        rooms = {each["key"]: rooms_of.get((floor.key, each["key"]), 0) for each in types}
         if any(rooms.values()):
             yield _delivery(estimate, floor.name, rooms)
     mock_ups = {each["key"]: int(each["mock_ups"]) for each in types}
@@ -293,17 +291,17 @@ def _deliveries(estimate: Estimate) -> Iterator[Delivery]:
 
 def _delivery(estimate: Estimate, floor: str, rooms: dict[str, int]) -> Delivery:
     names = {each.key: each.name for each in estimate.project.types}
-    profiles = {each.key.casefold(): each.name for each in estimate.project.profiles}
+    profiles = {each.key: each.name for each in estimate.project.profiles}
     unit = estimate.project.project.unit
     modules: dict[str, int] = {}
     rails: dict[tuple[str, str], int] = {}
     for room_type, count in rooms.items():
         for key, each in modules_in_room(estimate.project, room_type).items():
-            name = modules_of(estimate.project)[key].name
+            name = by_key(estimate.project.modules)[key].name
             modules[name] = modules.get(name, 0) + each * count
         for run in estimate.project.runs:
-            if same(run.room_type, room_type):
-                rail = profiles[run.profile.casefold()], f"{format_length(run.length, unit)} {unit}"
+            if run.room_type == room_type:
+                rail = profiles[run.profile], f"{format_length(run.length, unit)} {unit}"
                 rails[rail] = rails.get(rail, 0) + count
     return Delivery(
         floor,

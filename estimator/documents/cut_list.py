@@ -12,8 +12,9 @@ from fractions import Fraction
 from typing import Any
 
 from estimator.documents.figures import rows
-from estimator.documents.rooms import modules_in_room, modules_of, same
+from estimator.documents.rooms import modules_in_room
 from estimator.estimate import Estimate
+from estimator.project.lookup import by_key
 from estimator.project.records import Part, Profile, Project
 from estimator.structure import exact
 
@@ -66,18 +67,18 @@ def _bundles(estimate: Estimate) -> Iterator[tuple[Bundle, str]]:
     types = rows(estimate.values["types"])
     for room_type in types:
         yield Bundle(MOCK_UP, room_type["name"], int(room_type["mock_ups"])), room_type["key"]
-    names = {each["key"].casefold(): each["name"] for each in types}
+    names = {each["key"]: each["name"] for each in types}
     batches = rows(estimate.values["batches"])
     for floor in estimate.project.floors:
         for batch in batches:
-            if same(batch["floor"], floor.key):
-                name = names[batch["room_type"].casefold()]
+            if batch["floor"] == floor.key:
+                name = names[batch["room_type"]]
                 yield Bundle(floor.key, name, int(batch["rooms"])), batch["room_type"]
 
 
 def _of_modules(estimate: Estimate, bundle: Bundle, room_type: str) -> Iterator[CutLine]:
     """A module that hangs in several places of a room is listed once."""
-    modules = modules_of(estimate.project)
+    modules = by_key(estimate.project.modules)
     for key, in_room in modules_in_room(estimate.project, room_type).items():
         for part in _parts_of(estimate.project, key):
             count = bundle.rooms * in_room * part.each
@@ -93,7 +94,7 @@ def _of_spares(estimate: Estimate) -> Iterator[CutLine]:
 
 
 def _parts_of(project: Project, module: str) -> Iterator[Part]:
-    return (each for each in project.parts if same(each.module, module))
+    return (each for each in project.parts if each.module == module)
 
 
 def _line(project: Project, bundle: Bundle, what_for: str, part: Part, count: int) -> CutLine:
@@ -105,10 +106,10 @@ def _line(project: Project, bundle: Bundle, what_for: str, part: Part, count: in
 
 def _of_rails(estimate: Estimate, bundle: Bundle, room_type: str) -> Iterator[CutLine]:
     """First, middle and last pieces of each run, of which the middle ones may be several."""
-    profiles = {each.key.casefold(): each for each in estimate.project.profiles}
+    profiles = {each.key: each for each in estimate.project.profiles}
     for run in rows(estimate.values["runs"]):
-        if same(run["room_type"], room_type):
-            profile = profiles[run["profile"].casefold()]
+        if run["room_type"] == room_type:
+            profile = profiles[run["profile"]]
             for which, each in (("first", 1), ("middle", int(run["middles"])), ("last", 1)):
                 count = bundle.rooms * each if run[f"{which}_piece"] else 0
                 yield _rail_line(estimate.project, bundle, run, which, profile, count)
@@ -125,8 +126,8 @@ def _rail_line(
 
 
 def _material(project: Project, key: str) -> str:
-    return next(each.name for each in project.materials if same(each.key, key))
+    return next(each.name for each in project.materials if each.key == key)
 
 
 def _finish(project: Project, key: str) -> str:
-    return next((each.name for each in project.finishes if same(each.key, key)), "")
+    return next((each.name for each in project.finishes if each.key == key), "")

@@ -94,8 +94,8 @@ def piece_names(estimate: Estimate) -> dict[str, str]:
 
 def destinations_of(project: Project) -> Mapping[str, str]:
     """The module that each part is for; a piece of rail is no part."""
-    modules = {each.key.casefold(): each.name for each in project.modules}
-    return {each.key: modules[each.module.casefold()] for each in project.parts}
+    modules = {each.key: each.name for each in project.modules}
+    return {each.key: modules[each.module] for each in project.parts}
 
 
 def _drawn(

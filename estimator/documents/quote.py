@@ -13,9 +13,10 @@ from typing import Any
 
 from estimator.documents.figures import Figures, figures_of, only, rows
 from estimator.documents.pages import page
-from estimator.documents.rooms import modules_in_room, modules_of, same
+from estimator.documents.rooms import modules_in_room
 from estimator.estimate import Estimate
 from estimator.project.lengths import format_length
+from estimator.project.lookup import by_key
 from estimator.project.records import Project
 from estimator.quantities.findings import FAIL, REVIEW
 
@@ -126,7 +127,7 @@ def _offered_rooms(estimate: Estimate, show: Figures) -> Iterator[OfferedRoom]:
 
 
 def _furniture(project: Project, room_type: str, show: Figures) -> Iterator[Furniture]:
-    modules = modules_of(project)
+    modules = by_key(project.modules)
     for key, each in modules_in_room(project, room_type).items():
         if each:
             module = modules[key]
@@ -137,7 +138,7 @@ def _rails(project: Project, room_type: str) -> Iterator[str]:
     """Each run as its length and the height of its bottom edge over the floor."""
     unit = project.project.unit
     for run in project.runs:
-        if same(run.room_type, room_type):
+        if run.room_type == room_type:
             yield f"{format_length(run.length, unit)} at {format_length(run.bottom, unit)}"
 
 

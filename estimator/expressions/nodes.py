@@ -236,7 +236,7 @@ def cross(of: Expression, row: Expression, column: Expression) -> Expression:
     return across("cross", of, (row, column))
 
 
-def rows_of(key: Expression) -> Expression:
+def row_count(key: Expression) -> Expression:
     """How many rows of another table have a key."""
     return Across(unit("1"), frozenset(), "rows", key, ())
 

@@ -118,9 +118,21 @@ class Table:
         )  # fmt: skip
         return self._add(definition)
 
-    def label(self, name: str, label: str, note: str, *, aside: bool = False) -> Column:
+    def label(
+        self,
+        name: str,
+        label: str,
+        note: str,
+        *,
+        aside: bool = False,
+        refers_to: Sequence[str] = (),
+    ) -> Column:
         """A column of words that the tool lays out, such as the keys of a list to be read."""
-        return self._add(Definition(self.name, name, label, "text", "label", note, aside=aside))
+        definition = Definition(
+            self.name, name, label, "text", "label", note,
+            aside=aside, refers_to=tuple(refers_to),
+        )  # fmt: skip
+        return self._add(definition)
 
     def planned(
         self, name: str, label: str, unit_text: str, note: str, *, show: Show = ""

@@ -25,7 +25,9 @@ from estimator.expressions.nodes import (
 from estimator.expressions.tables import Definition, Model, Table
 from estimator.units import unit
 
-Values = dict[str, pd.DataFrame]
+Frames = dict[str, pd.DataFrame]
+"""A frame for each table, with its input and planned columns, or with all of them."""
+Values = Frames
 
 _ARITHMETIC = {
     "+": np.add,

@@ -9,11 +9,12 @@ import unicodedata
 from collections.abc import Callable, Iterator
 
 from estimator.problems import Problem
+from estimator.project.checks_of_bounds import BOUND_CHECKS
 from estimator.project.checks_of_names import NAME_CHECKS
 from estimator.project.checks_of_prices import PRICE_CHECKS
 from estimator.project.checks_of_sizes import SIZE_CHECKS
 from estimator.project.checks_of_strength import STRENGTH_CHECKS
-from estimator.project.lookup import every_row, rows_of
+from estimator.project.lookup import every_row
 from estimator.project.records import RECORDS, Project
 from estimator.project.rows import Places
 
@@ -37,7 +38,7 @@ MAY_BE_EMPTY = (
 def tables_filled(project: Project, places: Places) -> Iterator[Problem]:
     """No table is empty without which nothing can be made or priced."""
     for record in RECORDS:
-        if record.table not in MAY_BE_EMPTY and not rows_of(project, record.table):
+        if record.table not in MAY_BE_EMPTY and not project.rows(record.table):
             expected = f"at least one row of {record.title}"
             place = places(record.table, 0, "")
             yield Problem(place, "", expected, f"Add one. {record.about}")
@@ -69,6 +70,7 @@ CHECKS: tuple[Check, ...] = (
     tables_filled,
     texts_plain,
     *NAME_CHECKS,
+    *BOUND_CHECKS,
     *SIZE_CHECKS,
     *STRENGTH_CHECKS,
     *PRICE_CHECKS,

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from estimator.problems import Problem
 from estimator.project.faults import unknown_name
-from estimator.project.lookup import by_key, every_row, keys_of, rows_of
+from estimator.project.lookup import by_key, every_row, names_in
 from estimator.project.records import MEASURES, PALLET, RECORDS, Finish, Material, Project
 from estimator.project.rows import Places
 
@@ -20,7 +20,7 @@ def keys_once(project: Project, places: Places) -> Iterator[Problem]:
     """A key stands once in its table; a spreadsheet compares without regard to case."""
     for record in RECORDS:
         first: dict[str, int] = {}
-        for number, key in enumerate(keys_of(project, record.table)):
+        for number, key in enumerate(project.keys(record.table)):
             earlier = first.setdefault(key.casefold(), number)
             if earlier != number:
                 there = places(record.table, earlier, "key")
@@ -37,7 +37,7 @@ def keys_mean_one_thing(project: Project, places: Places) -> Iterator[Problem]:
     taken = {name: f"the measure {name}" for name in MEASURES} | {PALLET: "the word for freight"}
     for table in IN_ONE_COLUMN:
         own: dict[str, str] = {}
-        for number, key in enumerate(keys_of(project, table)):
+        for number, key in enumerate(project.keys(table)):
             place = places(table, number, "key")
             if key.casefold() in taken:
                 fix = f"Choose another: it is {taken[key.casefold()]}."
@@ -55,13 +55,6 @@ def references_known(project: Project, places: Places) -> Iterator[Problem]:
                 known = [key for each in about.refers_to for key in names_in(project, each)]
                 if value not in known:
                     yield unknown_name(places(table, number, name), value, known, "one of")
-
-
-def names_in(project: Project, table: str) -> Iterable[str]:
-    """The names that a column may refer to in a table, or in the lists that are no tables."""
-    if table == "measures":
-        return MEASURES
-    return (PALLET,) if table == "freight" else keys_of(project, table)
 
 
 def counts_complete(project: Project, places: Places) -> Iterator[Problem]:
@@ -106,7 +99,7 @@ def alternates_alike(project: Project, places: Places) -> Iterator[Problem]:
                 fix = f"Name one of the {table}, or offer something else."
                 yield Problem(place, row.instead, f"the same kind of thing as {row.offered}", fix)
             elif offered and offered.stands_in_for != row.instead:
-                place = places(table, keys_of(project, table).index(row.offered), "stands_in_for")
+                place = places(table, project.keys(table).index(row.offered), "stands_in_for")
                 expected = f"{row.instead}, since {row.key} offers {row.offered} instead of it"
                 yield Problem(place, offered.stands_in_for, expected, f"Write {row.instead} here.")
 
@@ -127,7 +120,7 @@ def stand_ins_unused(project: Project, places: Places) -> Iterator[Problem]:
     for table, stock in replaceable(project).items():
         name = "material" if table == "materials" else "finish"
         for user in ("parts", "profiles"):
-            for number, row in enumerate(rows_of(project, user)):
+            for number, row in enumerate(project.rows(user)):
                 used = stock.get(getattr(row, name))
                 if used and used.stands_in_for:
                     fix = f"Use {used.stands_in_for}; {used.key} is priced beside it."

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from estimator.problems import Problem
 from estimator.project.lengths import format_length
-from estimator.project.lookup import by_key, keys_of
+from estimator.project.lookup import by_key
 from estimator.project.records import PALLET, Container, Project
 from estimator.project.rows import Places
 
@@ -19,7 +19,7 @@ def priced_from_one(project: Project, places: Places) -> Iterator[Problem]:
     from_one = {row.item for row in project.prices if row.from_quantity == 1}
     fix = "Add a row to Prices whose From is 1; further rows are for larger quantities."
     for table in ("materials", "items"):
-        for number, key in enumerate(keys_of(project, table)):
+        for number, key in enumerate(project.keys(table)):
             if key not in from_one:
                 yield Problem(
                     places(table, number, "key"), key, "a price from a quantity of 1", fix

@@ -1,4 +1,4 @@
-"""Checks of sizes: parts and rails fit their stock, bevels leave wood, numbers are not absurd."""
+"""Checks of sizes: parts and rails fit their stock, bevels leave wood."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from math import radians, tan
 from typing import NamedTuple
 
 from estimator.problems import Problem
-from estimator.project.lengths import INCH_IN_MM, LengthUnit, format_length
-from estimator.project.lookup import by_key, rows_of
+from estimator.project.lengths import LengthUnit, format_length
+from estimator.project.lookup import by_key
 from estimator.project.records import Material, Part, Profile, Project
 from estimator.project.rows import Places
 
@@ -185,107 +185,7 @@ def joints_reach_studs(project: Project, places: Places) -> Iterator[Problem]:
             )
 
 
-# --- Absurd values --------------------------------------------------------------------------------
-
-
-class Bounds(NamedTuple):
-    """The least and the most that a number can sensibly be, in mm, or as it stands."""
-
-    table: str
-    name: str
-    least: int
-    most: int
-
-
-SENSIBLE_MM = (
-    Bounds("terms", "kerf", 0, 15),
-    Bounds("terms", "trim", 0, 100),
-    Bounds("terms", "end_distance", 0, 600),
-    Bounds("materials", "length", 300, 15_000),
-    Bounds("materials", "width", 20, 4_000),
-    Bounds("materials", "thickness", 1, 150),
-    Bounds("profiles", "width", 20, 600),
-    Bounds("modules", "width", 20, 6_000),
-    Bounds("modules", "height", 20, 4_000),
-    Bounds("modules", "depth", 10, 2_000),
-    Bounds("runs", "length", 100, 100_000),
-    Bounds("runs", "bottom", 0, 6_000),
-    Bounds("runs", "spacing", 100, 2_500),
-)
-"""Wide enough for anything that hangs on a wall, narrow enough to catch a wrong unit: our own."""
-
-SENSIBLE_NUMBERS = (
-    Bounds("counts", "rooms", 0, 100_000),
-    Bounds("contents", "each", 0, 1_000),
-    Bounds("parts", "each", 1, 1_000),
-    Bounds("profiles", "screws_per_stud", 0, 20),
-    Bounds("modules", "load", 0, 2_000),
-    Bounds("operations", "minutes", 0, 10_000),
-    Bounds("operations", "setup", 0, 100_000),
-    Bounds("operations", "crew", 1, 100),
-    Bounds("grades", "wage", 0, 10_000),
-    Bounds("finishes", "coats", 1, 20),
-    Bounds("project", "valid_days", 0, 3_650),
-    Bounds("project", "lead_weeks", 0, 520),
-)
-"""Beyond these a figure is a slip of the hand; our own bounds."""
-
-
-def lengths_sensible(project: Project, places: Places) -> Iterator[Problem]:
-    """No length is so small or so large that another unit must have been meant."""
-    unit = project.project.unit
-    for bounds in SENSIBLE_MM:
-        least, most = (in_unit(each, unit) for each in (bounds.least, bounds.most))
-        for number, row in enumerate(rows_of(project, bounds.table)):
-            value = getattr(row, bounds.name)
-            if not least <= value <= most:
-                label = row.columns()[bounds.name][0].label
-                about = f"{label} between {float(least):,.4g} and {float(most):,.4g} {unit}"
-                yield Problem(
-                    places(bounds.table, number, bounds.name),
-                    f"{format_length(value, unit)} {unit}",
-                    about,
-                    "Correct it; was another unit meant? A length may be typed with its own, "
-                    "as in 140 mm or 5 1/2 in.",
-                )
-
-
-def in_unit(mm: int, unit: LengthUnit) -> Fraction:
-    """So many millimetres, in the unit."""
-    return Fraction(mm) if unit == "mm" else mm / INCH_IN_MM
-
-
-def numbers_sensible(project: Project, places: Places) -> Iterator[Problem]:
-    """No number is beyond what a job can hold."""
-    for bounds in SENSIBLE_NUMBERS:
-        for number, row in enumerate(rows_of(project, bounds.table)):
-            value = getattr(row, bounds.name)
-            if not bounds.least <= value <= bounds.most:
-                label = row.columns()[bounds.name][0].label
-                expected = f"{label} between {bounds.least:,} and {bounds.most:,}"
-                place = places(bounds.table, number, bounds.name)
-                yield Problem(place, f"{value:,}", expected, "Correct the number.")
-
-
-SENSIBLE_DENSITY = {"in": (3, 500), "mm": (50, 8_000)}
-"""Pounds in a cubic foot, kilograms in a cubic metre: from foam to steel."""
-
-
-def densities_sensible(project: Project, places: Places) -> Iterator[Problem]:
-    """No material is lighter than foam or heavier than steel; 680 is no density in pounds."""
-    least, most = SENSIBLE_DENSITY[project.project.unit]
-    weighed = "lb/ft3" if project.project.unit == "in" else "kg/m3"
-    for number, each in enumerate(project.materials):
-        if not least <= each.density <= most:
-            expected = f"Density between {least} and {most:,} {weighed}"
-            fix = "Correct it; was it given in another unit?"
-            yield Problem(places("materials", number, "density"), str(each.density), expected, fix)
-
-
 SIZE_CHECKS = (
-    lengths_sensible,
-    numbers_sensible,
-    densities_sensible,
     sheets_outlast_trim,
     parts_fit,
     rails_fit,

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from estimator.problems import Problem
 from estimator.project.lengths import format_length
-from estimator.project.lookup import rows_of
 from estimator.project.records import Project
 from estimator.project.rows import Places
 
@@ -58,7 +57,7 @@ def steps_once(project: Project, places: Places) -> Iterator[Problem]:
     """A step of a table stands once, or both would be added up."""
     for table, names in (("steps", ("from_rooms",)), ("reaches", ("approach", "over"))):
         seen: set[tuple[object, ...]] = set()
-        for number, row in enumerate(rows_of(project, table)):
+        for number, row in enumerate(project.rows(table)):
             step = tuple(getattr(row, name) for name in names)
             if step in seen:
                 place = places(table, number, names[-1])

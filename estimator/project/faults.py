@@ -13,7 +13,7 @@ from pydantic_core import ErrorDetails
 
 from estimator.problems import Problem
 from estimator.project.lengths import date_hint, looks_like_date
-from estimator.project.records import ColumnOf, Record
+from estimator.project.records import FieldAbout, Record
 
 Words = tuple[str, str]
 """What is expected, and how to fix it."""
@@ -41,7 +41,7 @@ def problem_of(
     return Problem(place, str(value), expected, f"{error['msg']}.")
 
 
-def blank_problem(place: str, about: ColumnOf) -> Problem:
+def blank_problem(place: str, about: FieldAbout) -> Problem:
     """A field that must be filled in and is not."""
     return Problem(place, "", f"a value for {about.label}", f"Fill it in: {about.note}")
 
@@ -75,21 +75,21 @@ def listed(names: Iterable[str], most: int = 12) -> str:
 Context = Mapping[str, Any]
 
 
-def _own(ctx: Context, value: object, about: ColumnOf) -> Words:
+def _own(ctx: Context, value: object, about: FieldAbout) -> Words:
     return ctx["expected"], ctx["fix"]
 
 
-def _choice(ctx: Context, value: object, about: ColumnOf) -> Words:
+def _choice(ctx: Context, value: object, about: FieldAbout) -> Words:
     choices = ctx["expected"].replace("'", "")
     names = choices.replace(" or ", ", ").split(", ")
     return choices, f"{about.label}: {about.note} {nearest(str(value), names)}"
 
 
-def _number(ctx: Context, value: object, about: ColumnOf) -> Words:
+def _number(ctx: Context, value: object, about: FieldAbout) -> Words:
     return f"a number for {about.label}", _how_to_type(value)
 
 
-def _whole(ctx: Context, value: object, about: ColumnOf) -> Words:
+def _whole(ctx: Context, value: object, about: FieldAbout) -> Words:
     return f"a whole number for {about.label}", _how_to_type(value)
 
 
@@ -103,31 +103,31 @@ def _how_to_type(value: object) -> str:
     return "Type digits only, with a point before decimals and no unit or currency sign."
 
 
-def _bound(words: str) -> Callable[[Context, object, ColumnOf], Words]:
-    def bounded(ctx: Context, value: object, about: ColumnOf) -> Words:
+def _bound(words: str) -> Callable[[Context, object, FieldAbout], Words]:
+    def bounded(ctx: Context, value: object, about: FieldAbout) -> Words:
         limit = Decimal(re.sub(r"Decimal\('(.*)'\)", r"\1", str(next(iter(ctx.values())))))
         return f"{words} {limit:,} for {about.label}", f"Correct the number. {about.note}"
 
     return bounded
 
 
-def _too_long(ctx: Context, value: object, about: ColumnOf) -> Words:
+def _too_long(ctx: Context, value: object, about: FieldAbout) -> Words:
     return f"at most {ctx['max_length']} characters for {about.label}", "Shorten it."
 
 
-def _text(ctx: Context, value: object, about: ColumnOf) -> Words:
+def _text(ctx: Context, value: object, about: FieldAbout) -> Words:
     return f"text for {about.label}", "Type it as text; in a template, between quotation marks."
 
 
-def _as_noted(ctx: Context, value: object, about: ColumnOf) -> Words:
+def _as_noted(ctx: Context, value: object, about: FieldAbout) -> Words:
     return f"{about.label}: {about.note.rstrip('.')}", "Type it in that form."
 
 
-def _date(ctx: Context, value: object, about: ColumnOf) -> Words:
+def _date(ctx: Context, value: object, about: FieldAbout) -> Words:
     return f"a date for {about.label}", f"Type year, month and day as {date(2026, 11, 25)}."
 
 
-WORDS: tuple[tuple[str, Callable[[Context, object, ColumnOf], Words]], ...] = (
+WORDS: tuple[tuple[str, Callable[[Context, object, FieldAbout], Words]], ...] = (
     ("length", _own),
     ("key", _own),
     ("literal_error", _choice),

@@ -15,15 +15,9 @@ from estimator.project.records import RECORDS, Project, Record, RoomCount
 
 def frames(project: Project) -> dict[str, pd.DataFrame]:
     """A frame for each input table, a column for each field; the room counts as a grid."""
-    tables = {each.table: _frame(each, rows_of(project, each)) for each in RECORDS}
+    tables = {each.table: _frame(each, project.rows(each.table)) for each in RECORDS}
     tables["counts"] = counts_grid(project)
     return tables
-
-
-def rows_of(project: Project, record: type[Record]) -> Sequence[Record]:
-    """The rows of one table; a form has one."""
-    rows = getattr(project, record.table)
-    return (rows,) if isinstance(rows, Record) else rows
 
 
 def counts_grid(project: Project) -> pd.DataFrame:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Protocol, TypeVar
 
-from estimator.project.records import RECORDS, Project, Record
+from estimator.project.records import MEASURES, PALLET, RECORDS, Project, Record
 
 
 class Keyed(Protocol):
@@ -13,30 +13,61 @@ class Keyed(Protocol):
 
     @property
     def key(self) -> str:
-        """Its short name."""
+        """Its code."""
 
 
 Row = TypeVar("Row", bound=Keyed)
 
 
-def rows_of(project: Project, table: str) -> tuple[Record, ...]:
-    """The rows of a table; of a form, its one record."""
-    value = getattr(project, table)
-    return value if isinstance(value, tuple) else (value,)
-
-
 def every_row(project: Project) -> Iterator[tuple[str, int, Record]]:
     """Table, number counted from 0, and row, of all tables."""
     for record in RECORDS:
-        for number, row in enumerate(rows_of(project, record.table)):
+        for number, row in enumerate(project.rows(record.table)):
             yield record.table, number, row
-
-
-def keys_of(project: Project, table: str) -> list[str]:
-    """The keys of a table; none if its rows have no key."""
-    return [row.key for row in rows_of(project, table) if hasattr(row, "key")]
 
 
 def by_key(rows: Iterable[Row]) -> dict[str, Row]:
     """The rows by their keys."""
     return {row.key: row for row in rows}
+
+
+def names_in(project: Project, table: str) -> Iterable[str]:
+    """The names that a column may refer to in a table, or in the lists that are no tables."""
+    if table == "measures":
+        return MEASURES
+    return (PALLET,) if table == "freight" else project.keys(table)
+
+
+def spellings(project: Project, tables: Iterable[str]) -> dict[str, str]:
+    """Names that may be referred to, as they are spelt, by the name without regard to case."""
+    return {name.casefold(): name for table in tables for name in names_in(project, table)}
+
+
+def with_names_as_spelt(project: Project) -> Project:
+    """The project with every reference spelt as the key that it refers to.
+
+    A spreadsheet compares words without regard to case, so `King` finds the key `king` there; here
+    the two are made one when they are read, and nothing further down has to fold case.
+    """
+    return project.model_copy(
+        update={
+            record.table: tuple(_as_spelt(row, known) for row in project.rows(record.table))
+            for record in RECORDS
+            if (known := _spellings_of_fields(record, project))
+        }
+    )
+
+
+def _spellings_of_fields(record: type[Record], project: Project) -> dict[str, dict[str, str]]:
+    """For each field that refers to something, what it may refer to."""
+    return {
+        name: spellings(project, about.refers_to)
+        for name, (about, _) in record.columns().items()
+        if about.refers_to
+    }
+
+
+def _as_spelt(row: Record, known: Mapping[str, Mapping[str, str]]) -> Record:
+    values = {name: getattr(row, name) for name in known}
+    spelt = {name: known[name].get(each.casefold(), each) for name, each in values.items()}
+    return row if spelt == values else row.model_copy(update=spelt)

@@ -12,6 +12,7 @@ from pydantic.fields import FieldInfo
 from estimator.problems import Problem, raise_if_any
 from estimator.project.faults import blank_problem, problem_of
 from estimator.project.lengths import LengthUnit
+from estimator.project.lookup import with_names_as_spelt
 from estimator.project.records import FORMS, RECORDS, Project, Record
 
 Row = Mapping[str, Any]
@@ -87,7 +88,7 @@ def project_from_rows(
         problems += _not_once(record, len(rows), places)
     raise_if_any(problems)
     forms = {record.table: tables.pop(record.table)[0] for record in FORMS}
-    return Project.model_validate({**forms, **tables})
+    return with_names_as_spelt(Project.model_validate({**forms, **tables}))
 
 
 def unit_of(raw: Mapping[str, Sequence[Row]]) -> LengthUnit:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from functools import cache
 
 from estimator.expressions.tables import Model
 from estimator.quantities.access import define_access
@@ -25,7 +25,10 @@ from estimator.quantities.supplies import define_supplies
 from estimator.units import SYSTEMS, LengthUnit
 
 
-def define_model(length_unit: LengthUnit, floors: Sequence[str]) -> tuple[Model, tuple[Check, ...]]:
+@cache
+def define_model(
+    length_unit: LengthUnit, floors: tuple[str, ...]
+) -> tuple[Model, tuple[Check, ...]]:
     """All tables and quantities of a project of these floors, and the checks with their words."""
     model, system = Model(), SYSTEMS[length_unit]
     define_inputs(model, system, floors)

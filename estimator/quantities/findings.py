@@ -6,7 +6,7 @@ To add a check: one line in `_findings`, with a count that is 0 when all is well
 from __future__ import annotations
 
 from estimator.expressions.functions import both, choose, either, rounded, size
-from estimator.expressions.nodes import filled_in, rows_of, total
+from estimator.expressions.nodes import filled_in, row_count, total
 from estimator.expressions.tables import Model
 from estimator.quantities.check import FAIL, OK, REVIEW, Check
 from estimator.quantities.findings_of_safety import safety_findings
@@ -212,7 +212,7 @@ def _of_links(model: Model) -> list[Check]:
              "operations": "key"}  # fmt: skip
     bare = None
     for table in tables:
-        gap = rows_of(table[first[table.name]]) - filled_in(table[counts[table.name]])
+        gap = row_count(table[first[table.name]]) - filled_in(table[counts[table.name]])
         bare = gap if bare is None else bare + gap
     assert bare is not None
     uses, operations = model["uses"], model["operations"]

@@ -111,7 +111,7 @@ def _define_mixes(model: Model, system: UnitSystem) -> None:
         "Ways to hold the volume: so many small and medium ones, the rest in large ones.",
     )
     mixes.planned("number", "Mix", "1", "Its number.", show="whole")
-    finish = mixes.label("finish", "Finish", "The finish.")
+    finish = mixes.label("finish", "Finish", "The finish.", refers_to=["finishes"])
 
     def of_size(each: Column, size: str) -> Expression:
         return total(each, containers["finish"] == finish, containers["size"] == size)

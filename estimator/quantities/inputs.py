@@ -9,7 +9,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
 from estimator.expressions.tables import Model, Show, Table
-from estimator.project.records import FORMS, RECORDS, ColumnOf, Record, RoomCount
+from estimator.project.records import FORMS, RECORDS, FieldAbout, Record, RoomCount
 from estimator.units import UnitSystem
 
 
@@ -46,7 +46,7 @@ def _add_columns(table: Table, record: type[Record], system: UnitSystem) -> None
         )
 
 
-def _show(about: ColumnOf) -> Show:
+def _show(about: FieldAbout) -> Show:
     return "length" if about.unit == "{length}" else about.show  # type: ignore[return-value]
 
 

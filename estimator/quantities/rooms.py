@@ -25,8 +25,8 @@ def _define_batches(model: Model) -> None:
         "Floors",
         "Each room type on each floor: what the shop makes and delivers together.",
     )
-    room_type = batches.label("room_type", "Room type", "The room type.")
-    floor = batches.label("floor", "Floor", "The floor.")
+    room_type = batches.label("room_type", "Room type", "The room type.", refers_to=["types"])
+    floor = batches.label("floor", "Floor", "The floor.", refers_to=["floors"])
     rooms = batches.quantity(
         "rooms",
         "Rooms",

@@ -37,9 +37,9 @@ def _define_pieces(model: Model, system: UnitSystem) -> None:
         "Pieces",
         "Every size that is cut: what is needed now, what the plan cuts, and its share of a sheet.",
     )
-    key = pieces.label("key", "Piece", "The part, or the rail piece.")
+    key = pieces.label("key", "Piece", "The part, or the rail piece.", refers_to=["parts"])
     pieces.label("name", "Name", "What it is.")
-    pieces.label("material", "Material", "What it is cut from.")
+    pieces.label("material", "Material", "What it is cut from.", refers_to=["materials"])
     length = pieces.planned("length", "Length", system.length, "As planned.", show="length")
     width = pieces.planned("width", "Width", system.length, "As planned.", show="length")
     rail_pieces = (

@@ -106,7 +106,7 @@ def _define_offer(model: Model) -> None:
     offer = model.table(
         "offer", "Offer by room type", "Quote", "Price per room times rooms is the quoted price."
     )
-    key = offer.label("key", "Room type", "Its short name.")
+    key = offer.label("key", "Room type", "Its short name.", refers_to=["types"])
     offer.label("name", "Name", "As on Room types.")
     for name, label, unit_text, show in (*_OF_TYPE, *_CHANGES):
         of_type = total(types[name], types["key"] == key)
@@ -146,7 +146,9 @@ def _define_buy_list(model: Model) -> None:
     buy = model.table(
         "buy", "Buy list", "Buy list", "All that is bought, in the units it is sold in."
     )
-    key = buy.label("key", "Item", "Its short name.")
+    key = buy.label(
+        "key", "Item", "Its short name.", refers_to=["materials", "items", "containers"]
+    )
     buy.label("kind", "Kind", "What it is.")
     buy.label("name", "Name", "As sold.")
     buy.label("sold_as", "Sold as", "What one of it is.")

@@ -9,7 +9,6 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Literal
 
-from estimator.project.frames import rows_of
 from estimator.project.lengths import LengthUnit, format_length
 from estimator.project.records import FORMS, RECORDS, Project, Record
 
@@ -81,7 +80,7 @@ def identified(project: Project, record: type[Record]) -> dict[Identity, Record]
     besides."""
     seen: Counter[Identity] = Counter()
     found: dict[Identity, Record] = {}
-    for row in rows_of(project, record):
+    for row in project.rows(record.table):
         identity = tuple(map(str.casefold, _known_by(record, row)))
         seen[identity] += 1
         again = (f"({seen[identity]})",) if seen[identity] > 1 else ()

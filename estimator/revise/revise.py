@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from estimator.cut_plans import Progress, Stop
 from estimator.estimate import Estimate, estimate
 from estimator.problems import Problem, ProblemsFound
+from estimator.progress import Progress, Stop
 from estimator.project.records import Project
 from estimator.revise.carried import carried
 from estimator.revise.compare import Comparison, comparison

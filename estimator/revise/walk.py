@@ -25,15 +25,13 @@ import pandas as pd
 
 from estimator.estimate import in_money
 from estimator.expressions.tables import Model
-from estimator.expressions.value import calculate
+from estimator.expressions.value import Frames, calculate
 from estimator.problems import Problem, raise_if_any
 from estimator.project.records import RECORDS, Project, Record
-from estimator.quantities import define_model
 from estimator.revise.changes import TABLES_OF, Group, identified
-from estimator.structure import RAIL_PIECES, add_pieces, lay_out_rows
+from estimator.structure import laid_out, model_of
 from estimator.workbook.read import ReadBook
 
-Frames = Mapping[str, pd.DataFrame]
 STEP_WORDS: Mapping[Group, str] = {
     "counts": "Rooms and floors, under the old cut plan.",
     "scope": "Room types, contents, rails, modules and parts; rates that only these need.",
@@ -123,18 +121,14 @@ def _united(old: Project, new: Project, table: str) -> tuple[Record, ...]:
 
 def _total_shown(book: ReadBook) -> Decimal:
     """The total as the workbook shows it."""
-    facts, floors = book.project.project, [each.key for each in book.project.floors]
-    model, _ = define_model(facts.unit, floors)
+    model, _ = model_of(book.project)
     return _total_of(model, book.typed)
 
 
 def _total(project: Project, plans: Sequence[Frames]) -> Decimal:
     """The total of a project laid out anew, under the first of the plans that knows a piece."""
-    floors = [each.key for each in project.floors]
-    model, checks = define_model(project.project.unit, floors)
-    typed = lay_out_rows(project, model, checks)
-    lengths = calculate(model, typed, [model["runs"][name] for name in RAIL_PIECES])
-    typed = add_pieces(typed, project, lengths)
+    laid = laid_out(project)
+    model, typed = laid.model, laid.typed
     planned = {table: _under(model, table, typed[table], plans) for table in PLANNED_BY_KEY}
     return _total_of(model, {**typed, **planned})
 

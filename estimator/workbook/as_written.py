@@ -17,10 +17,10 @@ from estimator.estimate import Estimate
 from estimator.expressions.tables import Table
 from estimator.problems import ProblemsFound, raise_if_any
 from estimator.project.checks import check_project
-from estimator.project.frames import counts_grid, frames, plain, rows_of
+from estimator.project.frames import counts_grid, frames, plain
 from estimator.project.records import RECORDS, Project, RoomCount
 from estimator.project.rows import project_from_rows
-from estimator.quantities import define_model
+from estimator.structure import model_of
 from estimator.workbook.cells import write_words
 from estimator.workbook.layout import area, quoted
 from estimator.workbook.read import ReadBook, is_planned
@@ -56,7 +56,7 @@ def _held(estimate: Estimate) -> dict[str, Any]:
     inputs = {
         record.table: [
             {name: _typed(plain(getattr(row, name))) for name in record.model_fields}
-            for row in rows_of(project, record)
+            for row in project.rows(record.table)
         ]
         for record in RECORDS
     }
@@ -105,7 +105,7 @@ def read_as_written(stored: Stored) -> ReadBook | None:
         held = json.loads("".join(map(str, pieces)))
         project = project_from_rows(held["inputs"], lambda table, row, name: table)
         raise_if_any(check_project(project, lambda table, row, name: table))
-        model, _ = define_model(project.project.unit, [floor.key for floor in project.floors])
+        model, _ = model_of(project)
         typed = frames(project)
         for table in model:
             columns = {name: _planned(table, name, held["planned"]) for name in _laid_out(table)}

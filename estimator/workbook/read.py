@@ -19,9 +19,10 @@ from estimator.problems import Problem, ProblemsFound, raise_if_any
 from estimator.project.checks import check_project
 from estimator.project.frames import frames
 from estimator.project.lengths import LengthUnit
-from estimator.project.records import FORMS, RECORDS, ColumnOf, Project, Record, RoomCount
+from estimator.project.lookup import spellings
+from estimator.project.records import FORMS, RECORDS, FieldAbout, Project, Record, RoomCount
 from estimator.project.rows import Entry, Found, Places, project_from_rows
-from estimator.quantities import define_model
+from estimator.structure import model_of
 from estimator.workbook.positions import (
     Positions,
     count_positions,
@@ -102,7 +103,7 @@ def _unit(facts: Positions, stored: Stored) -> LengthUnit:
 
 def _entry(
     row: Mapping[str, Position],
-    columns: Mapping[str, ColumnOf],
+    columns: Mapping[str, FieldAbout],
     unit: LengthUnit,
     stored: Stored,
     said: Said,
@@ -148,10 +149,12 @@ def _typed(
     project: Project, positions: Mapping[str, Positions], stored: Stored, said: Said
 ) -> dict[str, pd.DataFrame]:
     """Per table its input columns, from the project, beside its planned ones, from the sheet."""
-    model, _ = define_model(project.project.unit, [floor.key for floor in project.floors])
+    model, _ = model_of(project)
     typed = frames(project)
     for table in model:
-        planned = _planned(table, positions.get(table.name), stored, said)
+        planned = _as_spelt(
+            _planned(table, positions.get(table.name), stored, said), table, project
+        )
         if table.name not in typed:
             rows = range(1) if table.kind == "form" else None
             typed[table.name] = pd.DataFrame(planned, index=rows, dtype=object)
@@ -172,6 +175,18 @@ def _planned(
     names = [each.name for each in laid_out if f"{table.name}_{each.name}" in stored.areas]
     rows = row_positions(stored, table.name, names, Said()) if inputs is None else inputs
     return {each.name: _planned_column(each, rows, stored, said) for each in laid_out}
+
+
+def _as_spelt(
+    planned: dict[str, list[Any]], table: Table, project: Project
+) -> dict[str, list[Any]]:
+    """The columns with their names of rows spelt as the project's keys are now."""
+    for name, cells in planned.items():
+        known = spellings(project, table.definitions[name].refers_to)
+        planned[name] = (
+            [known.get(str(each).casefold(), each) for each in cells] if known else cells
+        )
+    return planned
 
 
 def _planned_column(

@@ -14,7 +14,7 @@ from typing import Any, Literal
 
 from estimator.problems import Problem
 from estimator.project.lengths import LengthError, LengthUnit, format_length, parse_length
-from estimator.project.records import ColumnOf
+from estimator.project.records import FieldAbout
 from estimator.workbook.stored import Cell
 
 Kind = Literal["text", "length", "number"]
@@ -54,14 +54,14 @@ class Said:
         self.problems.append(Problem(place, value, expected, fix))
 
 
-def kind_of(about: ColumnOf) -> Kind:
+def kind_of(about: FieldAbout) -> Kind:
     """What a column holds."""
     if about.unit == "{length}":
         return "length"
     return "text" if about.unit == "text" else "number"
 
 
-def typed_value(cell: Cell, about: ColumnOf, unit: LengthUnit, place: str, said: Said) -> Any:
+def typed_value(cell: Cell, about: FieldAbout, unit: LengthUnit, place: str, said: Said) -> Any:
     """The cell's value as the records read it; what is odd about it is said."""
     if cell.formula and not _formula_stands(cell, about, place, said):
         return None
@@ -78,7 +78,7 @@ def typed_value(cell: Cell, about: ColumnOf, unit: LengthUnit, place: str, said:
             return _length(cell.value, unit, place, said)
 
 
-def _formula_stands(cell: Cell, about: ColumnOf, place: str, said: Said) -> bool:
+def _formula_stands(cell: Cell, about: FieldAbout, place: str, said: Said) -> bool:
     """Whether the value of a formula in an input cell can be used."""
     if ELSEWHERE.search(cell.formula):
         fix = "Type its value: a workbook goes to others without the one that it refers to."
@@ -93,7 +93,7 @@ def _formula_stands(cell: Cell, about: ColumnOf, place: str, said: Said) -> bool
     return True
 
 
-def _words(value: Any, about: ColumnOf, place: str, said: Said) -> Any:
+def _words(value: Any, about: FieldAbout, place: str, said: Said) -> Any:
     """Words; a number in their place is taken as its digits."""
     if isinstance(value, bool) or not isinstance(value, int | float):
         return value

@@ -30,7 +30,7 @@ from estimator.expressions.nodes import (
     filled_in,
     find,
     largest,
-    rows_of,
+    row_count,
     smallest,
     total,
 )
@@ -124,7 +124,7 @@ READS: list[tuple[Expression, str, str]] = [
     (cross(COUNTS["rooms"], COUNTS["type"] == RUNS["type"], COUNTS.along == "F1"),
      '=INDEX(counts_rooms,MATCH(B7,counts_type,0),MATCH("F1",counts_axis,0))',
      "the [Counts: Rooms] where [Counts: Type] is [Runs: Type] and the top of Counts is “F1”"),
-    (rows_of(TYPES["key"]), "=COUNTA(types_key)-1", "the number of rows with [Types: Type]"),
+    (row_count(TYPES["key"]), "=COUNTA(types_key)-1", "the number of rows with [Types: Type]"),
     (filled_in(TYPES["rooms"]), "=COUNT(types_rooms)", "the number of rows with [Types: Rooms]"),
     (total(TERMS.values, TERMS.keys == RUNS["key"]), "=SUMIFS(terms_value,terms_key,A7)",
      "the sum of value in Terms where key in Terms is [Runs: Run]"),

@@ -26,7 +26,7 @@ from estimator.expressions.functions import (
     whole_down,
     whole_up,
 )
-from estimator.expressions.nodes import cross, filled_in, find, largest, rows_of, smallest, total
+from estimator.expressions.nodes import cross, filled_in, find, largest, row_count, smallest, total
 from estimator.expressions.tables import Model
 from estimator.expressions.value import calculate, filled
 from estimator.units import UnitFault
@@ -246,7 +246,7 @@ def test_a_look_up_finds_the_first_and_must_find_one(model: Model) -> None:
 
 def test_rows_with_a_key_and_rows_with_a_number(model: Model) -> None:
     runs = model["runs"]
-    assert value_of(model, rows_of(runs["key"]) - filled_in(runs["each"]), "terms") == [0]
+    assert value_of(model, row_count(runs["key"]) - filled_in(runs["each"]), "terms") == [0]
 
 
 def test_division_by_nothing_is_loud(model: Model) -> None:

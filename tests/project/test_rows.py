@@ -55,6 +55,19 @@ def test_a_project_is_read_from_its_own_rows():
     assert project_from_rows(raw_rows(DEMO), place) == DEMO
 
 
+@given(st.data())
+def test_names_are_read_as_their_keys_are_spelt(data: st.DataObject):
+    """A spreadsheet compares words without case, so that the workbook works either way."""
+    raw = raw_rows(DEMO)
+    for record in RECORDS:
+        named = [name for name, (about, _) in record.columns().items() if about.refers_to]
+        for row in raw[record.table] if named else ():
+            for name in named:
+                change = data.draw(st.sampled_from([str.upper, str.title, str]))
+                row[name] = change(row[name])
+    assert project_from_rows(raw, place) == DEMO
+
+
 def test_a_length_without_a_unit_is_in_the_unit_of_the_project():
     raw = raw_rows(DEMO)
     raw["terms"][0]["kerf"] = "3.2"

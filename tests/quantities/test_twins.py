@@ -57,7 +57,7 @@ def times(value: Any, by: Fraction) -> Any:
 def measure_factor(project: Project, per: str) -> Fraction:
     """What one of a measure in inches is in the other system: feet of rail become metres."""
     one, other = (
-        define_model(length, ["F1"])[0]["measures"].definitions for length in ("in", "mm")
+        define_model(length, ("F1",))[0]["measures"].definitions for length in ("in", "mm")
     )
     if per in one:
         return factor(unit(one[per].unit), unit(other[per].unit))

@@ -19,8 +19,7 @@ from estimator.expressions.value import calculate
 from estimator.planner.cutting import Part, Plan
 from estimator.planner.mixes import PriceVector
 from estimator.project.records import Material, Project
-from estimator.quantities import define_model
-from estimator.structure import RAIL_PIECES, add_pieces, lay_out_rows
+from estimator.structure import laid_out
 
 LESS_YIELD = 1.05
 MARGIN = (0.01, 1)
@@ -28,13 +27,9 @@ MARGIN = (0.01, 1)
 
 def estimated(project: Project) -> Estimate:
     """Everything calculated as `estimate` does, under the stand-in plan."""
-    model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
-    typed = lay_out_rows(project, model, checks)
-    lengths = calculate(model, typed, [model["runs"][name] for name in RAIL_PIECES])
-    typed = add_pieces(typed, project, lengths)
-    demand = needed(calculate(model, typed, [model["pieces"]["needed"]]))
-    plans = stand_in_plans(project, typed["pieces"], demand)
-    return calculated(project, model, checks, typed, plans)
+    laid = laid_out(project)
+    demand = needed(calculate(laid.model, laid.typed, [laid.model["pieces"]["needed"]]))
+    return calculated(laid, stand_in_plans(project, laid.typed["pieces"], demand))
 
 
 def stand_in_plans(

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from estimator.project.checks import check_project
-from estimator.project.frames import rows_of
 from estimator.project.records import FORMS, RECORDS, Project, Record, RoomCount
 from estimator.project.templates import read_template
 
@@ -68,7 +67,7 @@ def _edited_templates(name: str) -> st.SearchStrategy[Project]:
 
 
 def _edits_of(record: type[Record], project: Project) -> st.SearchStrategy[Edit]:
-    rows = st.integers(0, max(0, len(rows_of(project, record)) - 1))
+    rows = st.integers(0, max(0, len(project.rows(record.table)) - 1))
     fields = st.one_of(
         [
             st.tuples(st.just(record.table), rows, st.just(name), _typed(record, name))
@@ -120,7 +119,7 @@ def edited(project: Project, edits: Sequence[Edit]) -> Project:
 def _changed(project: Project, edit: Edit) -> Project | None:
     table, number, name, value = edit
     record = next(each for each in RECORDS if each.table == table)
-    rows = rows_of(project, record)
+    rows = project.rows(record.table)
     if not rows:
         return None
     row = rows[number % len(rows)]

@@ -19,7 +19,6 @@ from openpyxl.utils.escape import unescape
 from openxml_audit import OpenXmlValidator
 from xlsxwriter import Workbook
 
-from estimator.project.frames import rows_of
 from estimator.project.records import FORMS, RECORDS, Project, Record, Text
 from estimator.project.templates import read_template
 from estimator.workbook.sheets import set_up_page
@@ -50,7 +49,7 @@ def with_words(project: Project, words: Sequence[str]) -> Project:
     for record in RECORDS:
         rows = [
             row.model_copy(update={name: next(supply) for name in text_fields(record)})
-            for row in rows_of(project, record)
+            for row in project.rows(record.table)
         ]
         tables[record.table] = rows[0] if record in FORMS else tuple(rows)
     return project.model_copy(update=tables)
