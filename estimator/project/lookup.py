@@ -49,13 +49,18 @@ def with_names_as_spelt(project: Project) -> Project:
     A spreadsheet compares words without regard to case, so `King` finds the key `king` there; here
     the two are made one when they are read, and nothing further down has to fold case.
     """
-    return project.model_copy(
-        update={
-            record.table: tuple(_as_spelt(row, known) for row in project.rows(record.table))
-            for record in RECORDS
-            if (known := _spellings_of_fields(record, project))
-        }
-    )
+    # A key that is itself a reference, as that of a screw to its item, is spelt before it is used.
+    for record in sorted(RECORDS, key=lambda each: not _key_refers(each)):
+        known = _spellings_of_fields(record, project)
+        if known:
+            rows = tuple(_as_spelt(row, known) for row in project.rows(record.table))
+            project = project.model_copy(update={record.table: rows})
+    return project
+
+
+def _key_refers(record: type[Record]) -> bool:
+    columns = record.columns()
+    return "key" in columns and bool(columns["key"][0].refers_to)
 
 
 def _spellings_of_fields(record: type[Record], project: Project) -> dict[str, dict[str, str]]:
