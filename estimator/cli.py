@@ -258,7 +258,8 @@ def explain(
         _print_rows(
             [("It is", f"{each.role}, in {each.unit}"), ("Meaning", each.note),
              ("Definition", each.in_words), ("Formula", each.formula),
-             ("Fed by", ", ".join(each.inputs)), ("Feeds", ", ".join(each.feeds))]
+             ("Fed by", ", ".join(each.inputs)), ("Feeds", ", ".join(each.feeds)),
+             ("Defined in", each.defined_at)]
         )  # fmt: skip
 
 

@@ -23,7 +23,7 @@ from estimator.planner.mixes import Mixes, PriceVector
 from estimator.planner.pattern import pieces_of
 from estimator.progress import Progress, Stop, within
 from estimator.project.records import Material, Project
-from estimator.quantities.stock import VECTORS, vectors
+from estimator.quantities.stock import DUAL_VALUES
 from estimator.structure import LaidOut, exact
 
 Demand = Mapping[str, int]
@@ -184,7 +184,7 @@ def _plan_material(
     owns = prices_at(candidates, 0.5, 0.7)
     starts = prices_at([of_own(each) for each in needs.starts], 0.7, 0.8)
     base = PriceVector(plan.prices, plan.credit)
-    prices = _choose([base, *starts][:VECTORS], list(zip(owns, candidates, strict=True)))
+    prices = _choose([base, *starts][: len(DUAL_VALUES)], list(zip(owns, candidates, strict=True)))
     by_floor = {each: mixes.plan(of_own(need), QUICK).sheets for each, need in needs.floors.items()}
     cut = CutPlan(material, tuple(parts), plan, of_own(needs.base), tuple(prices), 0.0, 1, by_floor)
     held_out = [of_own(each) for each in needs.held_out]
@@ -198,7 +198,7 @@ def _choose(
     """Add the vector of the mix where the bound falls furthest short, until it hardly does."""
     own = np.array([price.bound(demand) for price, demand in candidates])
     reached = np.array([max(each.bound(demand) for each in chosen) for _, demand in candidates])
-    while len(chosen) < VECTORS:
+    while len(chosen) < len(DUAL_VALUES):
         short = (own - reached) / np.maximum(own, 1.0)
         worst = int(short.argmax())
         if short[worst] < 1e-4:
@@ -280,7 +280,7 @@ def with_plans(
     pairs = list(zip(pieces["key"], cuts, strict=True))
     pieces["planned_for"] = [cut.demand[key] for key, cut in pairs]
     pieces["cut"] = [made[cut.material.key][key] for key, cut in pairs]
-    for at, name in enumerate(vectors()):
+    for at, name in enumerate(DUAL_VALUES):
         pieces[name] = [
             cut.prices[at].prices[key] if at < len(cut.prices) else 0.0 for key, cut in pairs
         ]

@@ -11,6 +11,7 @@ from estimator.expressions.nodes import Column, columns_in
 from estimator.expressions.tables import Definition, Model
 from estimator.expressions.words import label, words
 from estimator.problems import Problem, ProblemsFound
+from estimator.project.records import RECORDS
 from estimator.units import name_of, unit
 
 ROLES = {
@@ -36,6 +37,7 @@ class Explanation:
     formula: str
     inputs: tuple[str, ...]
     feeds: tuple[str, ...]
+    defined_at: str
 
 
 def explain(model: Model, wanted: str) -> list[Explanation]:
@@ -71,7 +73,16 @@ def _explained(model: Model, name: str, definition: Definition) -> Explanation:
         _formula_shown(definition) if node is not None else "",
         tuple(dict.fromkeys(label(each, model) for each in inputs)),
         tuple(label(each, model) for each in _feeds(model, definition)),
+        _defined_at(definition),
     )
+
+
+def _defined_at(definition: Definition) -> str:
+    """Where the definition stands in the source; of an input, the record that describes it."""
+    record = next((each for each in RECORDS if each.table == definition.table), None)
+    if record is None or definition.name not in record.columns():
+        return definition.defined_at
+    return f"{record.__module__.replace('.', '/')}.py: {record.__name__}.{definition.name}"
 
 
 def _formula_shown(definition: Definition) -> str:

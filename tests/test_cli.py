@@ -9,7 +9,10 @@ from pathlib import Path
 import openpyxl
 import pytest
 
+import estimator
 from estimator.cli import app
+from estimator.explain import explain
+from estimator.quantities import define_model
 from estimator.workbook.read import read_workbook
 from tests.commands import run
 
@@ -116,6 +119,30 @@ def test_explain_gives_definition_unit_and_formula(tmp_path: Path) -> None:
     assert result.returncode == 0
     for word in ("Price per room", "money/room", "=ROUND(", "Fed by", "Feeds"):
         assert word in result.stdout
+
+
+def test_explain_says_where_a_quantity_is_defined() -> None:
+    """Every quantity leads to a line that holds its name, every input to its record."""
+    model, _ = define_model("in", ("F1",))
+    top = Path(estimator.__file__).parents[1]
+    looked_at = 0
+    for table in model:
+        for definition in table.definitions.values():
+            (found,) = explain(model, f"{table.name}.{definition.name}")
+            place = found.defined_at
+            if definition.role == "quantity":
+                file, line = place.split(":")
+                assert len((top / file).read_text(encoding="utf-8").splitlines()) >= int(line)
+                assert file.startswith("estimator/quantities/")
+                looked_at += 1
+            elif definition.role in ("input", "block"):
+                assert place.startswith("estimator/project/records/")
+    assert looked_at > 300
+
+
+def test_the_order_quantity_is_found_at_once() -> None:
+    model, _ = define_model("in", ("F1",))
+    assert "materials.order" in [each.name for each in explain(model, "order quantity")]
 
 
 def test_templates_lists_them(tmp_path: Path) -> None:

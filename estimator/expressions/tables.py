@@ -10,11 +10,13 @@ calculation and a circle cannot be written.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import Literal
 
-from estimator.expressions.nodes import Column, Expression, columns_in
+from estimator.expressions.nodes import Column, Expression, columns_in, total
 from estimator.units import UnitFault, name_of, unit
 
 Kind = Literal["rows", "form", "grid"]
@@ -31,6 +33,7 @@ class Definition:
     expression: for a quantity. optional: a blank input is allowed and counts as 0 or no text.
     choices: words an input may hold. refers_to: the tables whose keys it may hold.
     aside: stands last and small, since it is for formulas and not for the reader.
+    defined_at: file and line of the definition, for whoever wants to change it.
     """
 
     table: str
@@ -45,6 +48,7 @@ class Definition:
     choices: tuple[str, ...] = ()
     refers_to: tuple[str, ...] = ()
     aside: bool = False
+    defined_at: str = ""
 
     @property
     def is_text(self) -> bool:
@@ -94,6 +98,17 @@ class Table:
     def along(self) -> Column:
         """Of a grid: the keys along its top."""
         return Column(unit("text"), frozenset({self.name}), self.name, "axis")
+
+    def via(self, name: str, wanted: Column) -> Expression:
+        """The wanted column in the row that the column `name` of this table refers to.
+
+        Nothing, or 0, where it names no row there. Raises UnitFault where it cannot refer there.
+        """
+        known = self.definitions[name].refers_to
+        if wanted.table not in known:
+            raise UnitFault(f"{self.title} refers by {name!r} to {known}, not to {wanted.table}")
+        key = Column(unit("text"), frozenset({wanted.table}), wanted.table, "key")
+        return total(wanted, key == self[name])
 
     def block(self, name: str, label: str, unit_text: str, note: str) -> Column:
         """Of a grid: its cells, a column for each key of the axis, all typed by a person."""
@@ -167,9 +182,19 @@ class Table:
         if definition.name in self.definitions:
             raise UnitFault(f"{self.title} has two columns named {definition.name!r}")
         unit(definition.unit)
+        definition = replace(definition, defined_at=_caller())
         self.definitions[definition.name] = definition
         self.order.append(definition)
         return self[definition.name]
+
+
+def _caller() -> str:
+    """File and line of the call that defines a column, from the folder of the package."""
+    frame = sys._getframe(1)
+    while frame.f_code.co_filename == __file__ and frame.f_back is not None:
+        frame = frame.f_back
+    path = Path(frame.f_code.co_filename)
+    return f"{'/'.join(path.parts[-3:])}:{frame.f_lineno}"
 
 
 @dataclass

@@ -6,22 +6,25 @@ from functools import cache
 
 from estimator.expressions.tables import Model
 from estimator.quantities.access import define_access
+from estimator.quantities.areas import define_areas
 from estimator.quantities.cleats import define_cleats
 from estimator.quantities.findings import Check, define_findings
 from estimator.quantities.finish import define_finish
-from estimator.quantities.freight import define_freight, define_weights
+from estimator.quantities.freight import define_freight
 from estimator.quantities.inputs import define_inputs
 from estimator.quantities.labour import define_labour
 from estimator.quantities.material_rules import define_material_rules
 from estimator.quantities.measures import define_measures
 from estimator.quantities.price import define_price
+from estimator.quantities.rail_loads import define_rail_loads
+from estimator.quantities.rail_screws import define_rail_screws
 from estimator.quantities.rails import define_rails
 from estimator.quantities.rooms import define_rooms
 from estimator.quantities.shelves import define_shelves
 from estimator.quantities.stock import define_stock
-from estimator.quantities.strength import define_strength
 from estimator.quantities.summary import define_lists, define_summary
 from estimator.quantities.supplies import define_supplies
+from estimator.quantities.weights import define_weights
 from estimator.units import SYSTEMS, LengthUnit
 
 
@@ -39,10 +42,12 @@ def define_model(
     define_measures(model, system)
     define_supplies(model)
     define_labour(model, system)
+    define_areas(model, system)
     define_weights(model, system)
     define_freight(model, system)
-    define_price(model, system)
-    define_strength(model, system)
+    define_price(model)
+    define_rail_loads(model, system)
+    define_rail_screws(model, system)
     define_shelves(model, system)
     define_cleats(model, system)
     define_access(model, system)

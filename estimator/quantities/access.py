@@ -17,12 +17,11 @@ from estimator.expressions.functions import (
     share,
     smaller,
 )
-from estimator.expressions.nodes import Column, Constant, Expression, largest, total
+from estimator.expressions.nodes import Constant, Expression, largest, total
 from estimator.expressions.tables import Model, Table
 from estimator.units import UnitSystem, unit
 
 ONE_ROOM = Constant(unit("room"), frozenset(), 1)
-FEATURES = ("tub", "roll_in", "communication")
 
 
 def define_access(model: Model, system: UnitSystem) -> None:
@@ -58,26 +57,18 @@ def _define_flags(model: Model, system: UnitSystem) -> None:
     )
 
 
-def _of_run(model: Model, each: Column) -> Expression:
-    return total(each, model["runs"]["key"] == model["contents"]["run"])
-
-
-def _of_module(model: Model, each: Column) -> Expression:
-    return total(each, model["modules"]["key"] == model["contents"]["module"])
-
-
 def _define_heights(model: Model, system: UnitSystem) -> None:
     contents, modules, runs = model["contents"], model["modules"], model["runs"]
     contents.quantity(
         "hangs", "On a rail", "1", choose(contents["run"] == "", 0, 1), "1 if its rail is named."
     )
-    edge = _of_run(model, runs["bottom"]) + _of_run(model, runs["rail_width"])
+    edge = contents.via("run", runs["bottom"]) + contents.via("run", runs["rail_width"])
     for name, label, height, note in (
-        ("top", "Top", edge + _of_module(model, modules["above"]), "Over the floor."),
-        ("bottom", "Bottom", edge - _of_module(model, modules["drop"]), "Over the floor."),
+        ("top", "Top", edge + contents.via("module", modules["above"]), "Over the floor."),
+        ("bottom", "Bottom", edge - contents.via("module", modules["drop"]), "Over the floor."),
     ):
         contents.quantity(name, label, system.length, height, note, show="length")
-    used_from = contents["bottom"] + _of_module(model, modules["sill"])
+    used_from = contents["bottom"] + contents.via("module", modules["sill"])
     contents.quantity(
         "used_from",
         "Used from",
@@ -93,14 +84,14 @@ def _define_juts(model: Model) -> None:
     contents, modules, runs = model["contents"], model["modules"], model["runs"]
     access, guard = model["access"], model["terms"]["guard"]
     bottom = rounded(contents["bottom"], guard)
-    deep = _of_module(model, modules["depth"]) > access["juts_most"]
+    deep = contents.via("module", modules["depth"]) > access["juts_most"]
     between = both(bottom > access["juts_above"], bottom <= access["juts_upto"])
-    over_path = _of_run(model, runs["over_path"]) > 0
+    over_path = contents.via("run", runs["over_path"]) > 0
     _flag(
         contents, "juts", "Juts out", both(over_path, both(deep, between)),
         "1 if it juts out too far over a path.",
     )  # fmt: skip
-    low = both(_of_run(model, runs["over_furniture"]) > 0, bottom < access["head_room"])
+    low = both(contents.via("run", runs["over_furniture"]) > 0, bottom < access["head_room"])
     _flag(contents, "bumps", "Head room", low, "1 if heads may bump against it.")
 
 
@@ -130,16 +121,14 @@ def _define_reach(model: Model, system: UnitSystem) -> None:
         show="length",
     )
     top, used_from = rounded(contents["top"], guard), rounded(contents["used_from"], guard)
-    outside = either(used_from < access["reach_low"], top > _of_run(model, runs["reach"]))
-    hangs = both(
-        contents["hangs"] > 0, total(types["accessible"], types["key"] == contents["room_type"]) > 0
-    )
-    reached = both(hangs, _of_module(model, modules["reached"]) > 0)
+    outside = either(used_from < access["reach_low"], top > contents.via("run", runs["reach"]))
+    hangs = both(contents["hangs"] > 0, contents.via("room_type", types["accessible"]) > 0)
+    reached = both(hangs, contents.via("module", modules["reached"]) > 0)
     _flag(
         contents, "unreached", "Out of reach", both(reached, outside),
         "1 if it is out of reach in an accessible room.",
     )  # fmt: skip
-    glass = _of_module(model, modules["glass_most"])
+    glass = contents.via("module", modules["glass_most"])
     _flag(
         contents, "glass_high", "Glass too high", both(hangs, both(glass > 0, used_from > glass)),
         "1 if a mirror begins too high in an accessible room.",
@@ -187,14 +176,17 @@ def _define_needed(model: Model, rooms: Table) -> None:
         rounded_up(share(guests - step + ONE_ROOM, at_step("each")), guard),
         "Over the last step, if it goes by hundreds.", show="whole",
     )  # fmt: skip
-    for name, label in zip(
-        FEATURES, ("without roll-in", "with roll-in", "communication"), strict=True
-    ):
+    for name, share_of_all, more, part, label in (
+        ("tub", "tub_share", "tub_more", "tub_part", "without roll-in"),
+        ("roll_in", "roll_in_share", "roll_in_more", "roll_in_part", "with roll-in"),
+        ("communication", "communication_share", "communication_more", "communication_part",
+         "communication"),
+    ):  # fmt: skip
         by_share = rooms.quantity(
-            f"{name}_part", f"Share, {label}", "room",
-            rounded_up(at_step(f"{name}_share") * guests, guard), "Rounded up.", show="whole",
+            part, f"Share, {label}", "room",
+            rounded_up(at_step(share_of_all) * guests, guard), "Rounded up.", show="whole",
         )  # fmt: skip
-        needed = at_step(name) + by_share + at_step(f"{name}_more") * begun
+        needed = at_step(name) + by_share + at_step(more) * begun
         rooms.quantity(name, f"Needed, {label}", "room", needed, "By the table.", show="whole")
     rooms.quantity(
         "mobility", "Needed, mobility", "room", rooms["tub"] + rooms["roll_in"],

@@ -26,8 +26,8 @@ def _define_engagement(model: Model, system: UnitSystem) -> None:
     made = total(parts["each"], parts["module"] == modules["key"])
     modules.quantity("cut_parts", "Parts", "part/module", made, "That it is made of.", show="whole")
     hooked = smaller(
-        total(modules["cleat"], modules["key"] == contents["module"]),
-        total(runs["rail_thickness"], runs["key"] == contents["run"]),
+        contents.via("module", modules["cleat"]),
+        contents.via("run", runs["rail_thickness"]),
     )
     contents.quantity(
         "engagement",
@@ -37,7 +37,7 @@ def _define_engagement(model: Model, system: UnitSystem) -> None:
         "How far cleat and rail hook: the thinner of both times the bevel's slope.",
         show="length",
     )
-    of_parts = total(modules["cut_parts"], modules["key"] == contents["module"]) > 0
+    of_parts = contents.via("module", modules["cut_parts"]) > 0
     least = model["strength"]["engagement"]
     slight = rounded(contents["engagement"] - least, terms["guard"]) < 0
     loose = choose(contents["run"] == "", 0, choose(both(of_parts, slight), 1, 0))

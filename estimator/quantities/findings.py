@@ -5,7 +5,7 @@ To add a check: one line in `_findings`, with a count that is 0 when all is well
 
 from __future__ import annotations
 
-from estimator.expressions.functions import both, choose, either, rounded, size
+from estimator.expressions.functions import choose, rounded, size
 from estimator.expressions.nodes import filled_in, row_count, total
 from estimator.expressions.tables import Model
 from estimator.quantities.check import FAIL, OK, REVIEW, Check
@@ -43,7 +43,14 @@ def define_findings(model: Model) -> tuple[Check, ...]:
 
 
 def _findings(model: Model) -> list[Check]:
-    own = (*_of_counts(model), *_of_plan(model), *_of_prices(model), *_of_links(model))
+    own = (
+        *_of_counts(model),
+        *_of_plan(model),
+        *_of_prices(model),
+        *_of_totals(model),
+        *_of_links(model),
+        *_of_lifts(model),
+    )
     return [*own, *safety_findings(model)]
 
 
@@ -113,53 +120,7 @@ def _of_plan(model: Model) -> list[Check]:
 
 def _of_prices(model: Model) -> list[Check]:
     materials, items, finishes = model["materials"], model["items"], model["finishes"]
-    terms, stages, price, types = model["terms"], model["stages"], model["price"], model["types"]
     containers = model["containers"]
-    materials.quantity(
-        "unpriced",
-        "No price",
-        "1",
-        choose(both(materials["order"] > 0, materials["price_each"] == 0), 1, 0),
-        "1 if it is needed and has no price.",
-    )
-    items.quantity(
-        "unpriced",
-        "No price",
-        "1",
-        choose(both(items["packs"] > 0, items["price_each"] == 0), 1, 0),
-        "1 if it is needed and has no price.",
-    )
-    outside = either(
-        finishes["rate"] < terms["spread_least"], finishes["rate"] > terms["spread_most"]
-    )
-    finishes.quantity(
-        "odd_rate",
-        "Odd rate",
-        "1",
-        choose(outside, 1, 0),
-        "1 if the rate is out of the usual range.",
-    )
-    large = containers["size"] == "large"
-    best = total(
-        containers["price"],
-        containers["finish"] == containers["finish"],
-        containers["size"] == "large",
-    )
-    best_holds = total(
-        containers["holds"],
-        containers["finish"] == containers["finish"],
-        containers["size"] == "large",
-    )
-    dearer = containers["price"] * best_holds < best * containers["holds"]
-    containers.quantity(
-        "better",
-        "Cheaper by volume",
-        "1",
-        choose(large, 0, choose(dearer, 1, 0)),
-        "1 if this smaller container costs less for its volume than the large one.",
-    )
-    due = size(rounded(total(stages["share"]) - 1, terms["guard"]))
-    added = rounded(total(types["line_price"]) - price["quoted"], terms["cents"])
     return [
         Check(
             "prices_there",
@@ -185,6 +146,14 @@ def _of_prices(model: Model) -> list[Check]:
             "A smaller container costs less for its volume, so the mix may not be the cheapest.",
             "Compare the prices on the sheet Finish.",
         ),
+    ]
+
+
+def _of_totals(model: Model) -> list[Check]:
+    terms, stages, price, types = model["terms"], model["stages"], model["price"], model["types"]
+    due = size(rounded(total(stages["share"]) - 1, terms["guard"]))
+    added = rounded(total(types["line_price"]) - price["quoted"], terms["cents"])
+    return [
         Check(
             "stages_whole",
             "Payment stages add up to 100 %",
@@ -216,18 +185,6 @@ def _of_links(model: Model) -> list[Check]:
         bare = gap if bare is None else bare + gap
     assert bare is not None
     uses, operations = model["uses"], model["operations"]
-    for table in (uses, operations):
-        idle = choose(table["count"] == 0, 1, 0)
-        table.quantity("idle", "For nothing", "1", idle, "1 if there is none of what it is for.")
-    heavy = model["modules"]
-    over = heavy["weight"].number_of(model["terms"].definitions["lift_limit"].unit)
-    heavy.quantity(
-        "heavy",
-        "Heavy",
-        "1",
-        choose(over > model["terms"]["lift_limit"], 1, 0),
-        "1 if it is more than a single lift.",
-    )
     return [
         Check(
             "rows_calculated",
@@ -245,10 +202,15 @@ def _of_links(model: Model) -> list[Check]:
             "A row of hardware or of work is for something that there is none of.",
             "Look at “For each” on the sheets Hardware and Operations.",
         ),
+    ]
+
+
+def _of_lifts(model: Model) -> list[Check]:
+    return [
         Check(
             "lifts",
             "Single lifts on site",
-            total(heavy["heavy"]),
+            total(model["modules"]["heavy"]),
             REVIEW,
             "A module weighs more than one person should lift under ideal conditions.",
             "Plan two people or a lift; see the cautions.",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.expressions.functions import choose, larger, rounded, rounded_up, share
+from estimator.expressions.functions import choose, either, larger, rounded, rounded_up, share
 from estimator.expressions.nodes import Column, Expression, constant, smallest, total
 from estimator.expressions.tables import Model
 from estimator.units import UnitSystem, unit
@@ -14,12 +14,14 @@ def define_finish(model: Model, system: UnitSystem) -> None:
     _define_volume(model, system)
     _define_mixes(model, system)
     _define_choice(model)
+    _define_odd_rates(model)
+    _define_better_containers(model)
 
 
 def _define_area(model: Model, system: UnitSystem) -> None:
     parts, profiles, materials = model["parts"], model["profiles"], model["materials"]
     length, width = parts["length"], parts["width"]
-    thickness = total(materials["thickness"], materials["key"] == parts["material"])
+    thickness = parts.via("material", materials["thickness"])
     faces = parts["faces"] * (length * width).per("face")
     edges = parts["long_edges"] * length.per("edge") + parts["short_edges"] * width.per("edge")
     each = (faces + edges * thickness).to(f"{system.area}/part")
@@ -31,7 +33,7 @@ def _define_area(model: Model, system: UnitSystem) -> None:
         "Faces and edges that are finished, of all parts.",
         show="decimal",
     )
-    rail_thickness = total(materials["thickness"], materials["key"] == profiles["material"])
+    rail_thickness = profiles.via("material", materials["thickness"])
     around = profiles["faces"] * profiles["width"].per("face") + rail_thickness + rail_thickness
     profiles.quantity(
         "finish_area",
@@ -70,6 +72,45 @@ def _define_volume(model: Model, system: UnitSystem) -> None:
         "One coat: as typed, or the solids spread as thin as the dry film.",
         show="decimal",
     )
+    _define_coats(model, system)
+
+
+def _define_odd_rates(model: Model) -> None:
+    finishes, terms = model["finishes"], model["terms"]
+    outside = either(
+        finishes["rate"] < terms["spread_least"], finishes["rate"] > terms["spread_most"]
+    )
+    finishes.quantity(
+        "odd_rate",
+        "Odd rate",
+        "1",
+        choose(outside, 1, 0),
+        "1 if the rate is out of the usual range.",
+    )
+
+
+def _define_better_containers(model: Model) -> None:
+    """A small container should cost no less for its volume than the large one."""
+    containers = model["containers"]
+
+    def of_large(each: Column) -> Expression:
+        own = containers["finish"] == containers["finish"]
+        return total(each, own, containers["size"] == "large")
+
+    best, best_holds = of_large(containers["price"]), of_large(containers["holds"])
+    dearer = containers["price"] * best_holds < best * containers["holds"]
+    containers.quantity(
+        "better",
+        "Cheaper by volume",
+        "1",
+        choose(containers["size"] == "large", 0, choose(dearer, 1, 0)),
+        "1 if this smaller container costs less for its volume than the large one.",
+    )
+
+
+def _define_coats(model: Model, system: UnitSystem) -> None:
+    finishes = model["finishes"]
+    instead = finishes["stands_in_for"]
     coated = finishes["area"] * finishes["coats"].number_of("1")
     finishes.quantity(
         "volume",
@@ -116,8 +157,8 @@ def _define_mixes(model: Model, system: UnitSystem) -> None:
     def of_size(each: Column, size: str) -> Expression:
         return total(each, containers["finish"] == finish, containers["size"] == size)
 
-    held: Expression = total(finishes["volume"], finishes["key"] == finish)
-    left, cost = held, constant(0, unit("money"))
+    left = mixes.via("finish", finishes["volume"])
+    cost: Expression = constant(0, unit("money"))
     for size in ("small", "medium"):
         mixes.planned(size, size.capitalize(), "container", f"How many {size} ones.", show="whole")
         left = left - mixes[size] * of_size(containers["holds"], size)
@@ -145,7 +186,7 @@ def _define_mixes(model: Model, system: UnitSystem) -> None:
 
 
 def _define_choice(model: Model) -> None:
-    containers, finishes, mixes = model["containers"], model["finishes"], model["mixes"]
+    _containers, finishes, mixes = model["containers"], model["finishes"], model["mixes"]
     best = smallest(mixes["cost"], mixes["finish"] == finishes["key"])
     cheapest = finishes.quantity("cost", "Cost", "money", best, "Of the cheapest mix.")
     finishes.quantity(
@@ -163,11 +204,17 @@ def _define_choice(model: Model) -> None:
         choose(finishes["stands_in_for"] == "", cheapest, 0),
         "Nothing for a finish that is only an alternate.",
     )
+    _define_containers(model)
+
+
+def _define_containers(model: Model) -> None:
+    """How many of each size the chosen mix has, and what they cost."""
+    containers, finishes, mixes = model["containers"], model["finishes"], model["mixes"]
     mix = containers.quantity(
         "mix",
         "Mix",
         "1",
-        total(finishes["mix"], finishes["key"] == containers["finish"]),
+        containers.via("finish", finishes["mix"]),
         "The mix chosen for its finish.",
         show="whole",
     )
@@ -177,8 +224,10 @@ def _define_choice(model: Model) -> None:
         return choose(containers["size"] == size, of_mix, 0)
 
     count = if_of("large") + if_of("medium") + if_of("small")
-    containers.quantity("count", "Order", "container", count, "Of this size.", show="whole")
-    in_price = total(finishes["in_price"], finishes["key"] == containers["finish"])
+    containers.quantity(
+        "count", "Order quantity", "container", count, "Of this size.", show="whole"
+    )
+    in_price = containers.via("finish", finishes["in_price"])
     containers.quantity(
         "cost",
         "Cost",

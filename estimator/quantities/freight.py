@@ -1,72 +1,17 @@
-"""Weight from density, packing, pallets, freight and its class by density."""
+"""Packing, pallets, freight and its class by density."""
 
 from __future__ import annotations
 
-from estimator.expressions.functions import larger, rounded, rounded_up, share
+from estimator.expressions.functions import larger, rounded, rounded_up
 from estimator.expressions.nodes import Constant, largest, total
-from estimator.expressions.tables import Model
+from estimator.expressions.tables import Model, Table
 from estimator.units import UnitSystem, unit
 
 PALLET = Constant(unit("text"), frozenset(), "pallet")
 
 
-def define_weights(model: Model, system: UnitSystem) -> None:
-    """What parts, modules and rails weigh."""
-    parts, modules, materials = model["parts"], model["modules"], model["materials"]
-    profiles, runs = model["profiles"], model["runs"]
-    thickness = total(materials["thickness"], materials["key"] == parts["material"])
-    density = total(materials["density"], materials["key"] == parts["material"])
-    solid = (parts["length"] * parts["width"] * thickness).to(system.space)
-    parts.quantity(
-        "weight",
-        "Weight",
-        f"{system.weight}/module",
-        (solid * density).per("part") * parts["each"],
-        "In one module.",
-        show="decimal",
-    )
-    modules.quantity(
-        "weight",
-        "Weight",
-        f"{system.weight}/module",
-        modules["bought_weight"] + total(parts["weight"], parts["module"] == modules["key"]),
-        "Of one, without what it carries.",
-        show="decimal",
-    )
-    rail_thickness = total(materials["thickness"], materials["key"] == profiles["material"])
-    rail_density = total(materials["density"], materials["key"] == profiles["material"])
-    section = (profiles["width"] * rail_thickness * profiles["feet"]).to(system.space)
-    profiles.quantity(
-        "weight",
-        "Weight",
-        system.weight,
-        section * rail_density,
-        "Of all rail of this profile, before its bevel.",
-        show="decimal",
-    )
-    weight_of_run = total(profiles["weight"], profiles["key"] == runs["profile"])
-    feet_of_profile = total(profiles["feet"], profiles["key"] == runs["profile"])
-    runs.quantity(
-        "weight",
-        "Weight",
-        system.weight,
-        runs["feet"] * share(weight_of_run, feet_of_profile),
-        "Of this rail in all rooms.",
-        show="decimal",
-    )
-
-
 def define_freight(model: Model, system: UnitSystem) -> None:
     """From the weight of the goods to pallets, class and cost."""
-    modules, profiles, terms = model["modules"], model["profiles"], model["terms"]
-    modules.quantity(
-        "weight_all",
-        "Weight, all",
-        system.weight,
-        modules["weight"] * modules["made"],
-        "Of all to make.",
-        show="decimal",
-    )
     freight = model.table(
         "freight",
         "Freight",
@@ -74,6 +19,14 @@ def define_freight(model: Model, system: UnitSystem) -> None:
         "Weight, pallets and what carrying them costs.",
         kind="form",
     )
+    _define_load(model, freight, system)
+    _define_pallets(model, freight, system)
+    _define_class(model, freight)
+    _define_cost(model)
+
+
+def _define_load(model: Model, freight: Table, system: UnitSystem) -> None:
+    modules, profiles, terms = model["modules"], model["profiles"], model["terms"]
     freight.quantity(
         "goods",
         "Goods",
@@ -98,6 +51,10 @@ def define_freight(model: Model, system: UnitSystem) -> None:
         "At the packed density.",
         show="decimal",
     )
+
+
+def _define_pallets(model: Model, freight: Table, system: UnitSystem) -> None:
+    terms = model["terms"]
     by_weight, by_space = (
         freight["shipped"] / terms["pallet_load"],
         freight["space"] / terms["pallet_space"],
@@ -110,7 +67,10 @@ def define_freight(model: Model, system: UnitSystem) -> None:
         "By weight or by space, whichever needs more.",
         show="whole",
     )
-    classes = model["freight_classes"]
+
+
+def _define_class(model: Model, freight: Table) -> None:
+    classes, terms = model["freight_classes"], model["terms"]
     density = freight.quantity(
         "density",
         "Density",
@@ -128,7 +88,6 @@ def define_freight(model: Model, system: UnitSystem) -> None:
         "By density; the carrier's own rules may override it.",
         show="decimal",
     )
-    _define_cost(model)
 
 
 def _define_cost(model: Model) -> None:

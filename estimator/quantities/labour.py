@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from estimator.expressions.functions import choose, larger, logarithm, power, rounded, rounded_up
 from estimator.expressions.nodes import Expression, total
-from estimator.expressions.tables import Model
+from estimator.expressions.tables import Model, Table
 from estimator.quantities.measures import driven
 from estimator.units import UnitSystem
 
@@ -45,6 +45,8 @@ def _define_hours(model: Model) -> None:
         "Of what it is for.",
         show="decimal",
     )
+    idle = choose(operations["count"] == 0, 1, 0)
+    operations.quantity("idle", "For nothing", "1", idle, "1 if there is none of what it is for.")
     operations.quantity(
         "batches",
         "Setups",
@@ -63,6 +65,11 @@ def _define_hours(model: Model) -> None:
         "Average time over all rooms, as a share of the first room's.",
         show="percent",
     )
+    _define_time(model)
+
+
+def _define_time(model: Model) -> None:
+    operations, terms = model["operations"], model["terms"]
     crew = operations["crew"]
     setting_up = (operations["setup"] * operations["batches"] * crew).to(PERSON_HOURS)
     operations.quantity(
@@ -77,7 +84,7 @@ def _define_hours(model: Model) -> None:
         "Setting up and working, all people.",
         show="decimal",
     )
-    wage = total(model["grades"]["loaded"], model["grades"]["key"] == operations["grade"])
+    wage = operations.via("grade", model["grades"]["loaded"])
     operations.quantity(
         "cost",
         "Cost",
@@ -99,7 +106,7 @@ def _define_shared(model: Model) -> None:
     operations = model["operations"]
     measures, materials = model["measures"], model["materials"]
     named = total(measures.values, measures.keys == operations["per"])
-    named = named + total(materials["order"], materials["key"] == operations["per"]).measured()
+    named = named + operations.via("per", materials["order"]).measured()
     operations.quantity(
         "shared",
         "Shared",
@@ -110,7 +117,7 @@ def _define_shared(model: Model) -> None:
 
 
 def _define_site(model: Model, system: UnitSystem) -> None:
-    operations, terms, measures = model["operations"], model["terms"], model["measures"]
+    operations = model["operations"]
     labour = model.table(
         "labour",
         "Labour in all",
@@ -122,19 +129,20 @@ def _define_site(model: Model, system: UnitSystem) -> None:
     def at(place: str, each: str) -> Expression:
         return total(operations[each], operations["where"] == place)
 
-    for place in ("shop", "site"):
-        title = place.capitalize()
+    for place, hours, cost, title, note in (
+        ("shop", "shop_hours", "shop_cost", "Shop", "Work in the shop."),
+        ("site", "site_hours", "site_cost", "Site", "Work on site."),
+    ):
         labour.quantity(
-            f"{place}_hours",
-            f"{title} hours",
-            PERSON_HOURS,
-            at(place, "hours"),
-            f"Work in the {place}." if place == "shop" else "Work on site.",
-            show="decimal",
+            hours, f"{title} hours", PERSON_HOURS, at(place, "hours"), note, show="decimal"
         )
-        labour.quantity(
-            f"{place}_cost", f"{title} labour", "money", at(place, "cost"), "At loaded wages."
-        )
+        labour.quantity(cost, f"{title} labour", "money", at(place, "cost"), "At loaded wages.")
+    _define_days(model, labour)
+
+
+def _define_days(model: Model, labour: Table) -> None:
+    """Setting up, the crew's days on site, and what the road and the nights cost."""
+    operations, terms, measures = model["operations"], model["terms"], model["measures"]
     labour.quantity(
         "setup_cost",
         "of it setup",

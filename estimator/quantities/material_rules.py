@@ -35,7 +35,7 @@ def _define_covered(model: Model, system: UnitSystem) -> None:
     )
     face = (modules["width"] * modules["height"]).to(system.area)
     modules.quantity("front", "Front", system.area, face, "Its area on the wall.", show="decimal")
-    front = total(modules["front"], modules["key"] == contents["module"])
+    front = contents.via("module", modules["front"])
     contents.quantity(
         "front", "Fronts", system.area, front * contents["each"].number_of("1"),
         "In one room.", show="decimal",

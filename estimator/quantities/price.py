@@ -14,13 +14,13 @@ from __future__ import annotations
 from estimator.expressions.functions import choose, rounded, share
 from estimator.expressions.nodes import Column, Constant, Expression, total
 from estimator.expressions.tables import Model, Table
-from estimator.units import UnitSystem, unit
+from estimator.units import unit
 
 NO_DECIMALS = Constant(unit("1"), frozenset(), 0)
 CENTS = "cents"
 
 
-def define_price(model: Model, system: UnitSystem) -> None:
+def define_price(model: Model) -> None:
     """Direct cost, its shares by room type, the build-up and what hangs on it."""
     price = model.table(
         "price",
@@ -32,7 +32,6 @@ def define_price(model: Model, system: UnitSystem) -> None:
     _define_direct(model, price)
     _define_build_up(model, price)
     _define_traced(model)
-    _define_area_and_weight(model, system)
     _define_unit_prices(model, price)
     _define_total(model, price)
     _define_changes_of_count(model, price)
@@ -116,12 +115,12 @@ def _define_traced(model: Model) -> None:
 
     for table in (modules, profiles):
         _money(table, "traced", "Its own cost", named(table), "Of what is used or done for it.")
-    module_cost = total(modules["traced"], modules["key"] == contents["module"])
-    modules_needed = total(modules["needed"], modules["key"] == contents["module"])
+    module_cost = contents.via("module", modules["traced"])
+    modules_needed = contents.via("module", modules["needed"])
     of_modules = contents["needed"] * share(module_cost, modules_needed)
     _money(contents, "traced", "Own cost", of_modules, "Its share of the module's, spares spread.")
-    profile_cost = total(profiles["traced"], profiles["key"] == runs["profile"])
-    profile_feet = total(profiles["feet"], profiles["key"] == runs["profile"])
+    profile_cost = runs.via("profile", profiles["traced"])
+    profile_feet = runs.via("profile", profiles["feet"])
     of_rails = runs["feet"] * share(profile_cost, profile_feet)
     _money(runs, "traced", "Own cost", of_rails, "Its share of the profile's.")
     traced = (
@@ -130,44 +129,6 @@ def _define_traced(model: Model) -> None:
         + total(runs["traced"], runs["room_type"] == types["key"])
     )
     _money(types, "traced", "Own cost", traced, "Of its modules, its rails, and itself.")
-
-
-def _define_area_and_weight(model: Model, system: UnitSystem) -> None:
-    types, modules, contents = model["types"], model["modules"], model["contents"]
-    parts, runs, profiles = model["parts"], model["runs"], model["profiles"]
-    area = f"{system.area}/module"
-    each = (parts["length"] * parts["width"]).per("part").to(f"{system.area}/part")
-    parts.quantity(
-        "area", "Area", area, each * parts["each"], "Of these parts in one module.", show="decimal"
-    )
-    modules.quantity(
-        "area",
-        "Area",
-        area,
-        total(parts["area"], parts["module"] == modules["key"]),
-        "Of its parts.",
-        show="decimal",
-    )
-    width = total(profiles["width"], profiles["key"] == runs["profile"])
-    runs.quantity(
-        "area",
-        "Area",
-        system.area,
-        (runs["feet"] * width).to(system.area),
-        "Of this rail in all rooms.",
-        show="decimal",
-    )
-    for name, unit_text, note in (
-        ("area", system.area, "Of the pieces of its modules and rails."),
-        ("weight", system.weight, "Of its modules and rails."),
-    ):
-        of_module = total(modules[name], modules["key"] == contents["module"])
-        contents.quantity(
-            name, name.capitalize(), unit_text, contents["needed"] * of_module, note, show="decimal"
-        )
-        of_type = total(contents[name], contents["room_type"] == types["key"])
-        of_type = of_type + total(runs[name], runs["room_type"] == types["key"])
-        types.quantity(name, name.capitalize(), unit_text, of_type, note, show="decimal")
 
 
 def _define_unit_prices(model: Model, price: Table) -> None:
@@ -275,15 +236,14 @@ def _define_alternates(model: Model, price: Table) -> None:
     alternates, materials, finishes = model["alternates"], model["materials"], model["finishes"]
     terms = model["terms"]
 
-    def cost(key: Column) -> Expression:
-        of_material = total(materials["cost"], materials["key"] == key)
-        return of_material + total(finishes["cost"], finishes["key"] == key)
+    def cost(name: str) -> Expression:
+        return alternates.via(name, materials["cost"]) + alternates.via(name, finishes["cost"])
 
     _money(
         alternates,
         "cost",
         "Difference in cost",
-        cost(alternates["offered"]) - cost(alternates["instead"]),
+        cost("offered") - cost("instead"),
         "For the counts as they stand.",
     )
     factor = share(price["target"], price["direct"]) * (terms["purchase_tax"] + 1)

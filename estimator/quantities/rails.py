@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from estimator.expressions.functions import choose, larger, rounded_down, rounded_up, share
-from estimator.expressions.nodes import Column, Constant, Expression, total
+from estimator.expressions.nodes import Constant, Expression, total
 from estimator.expressions.tables import Model
 from estimator.units import UnitSystem, unit
 
@@ -35,7 +35,7 @@ def _define_stock(model: Model, system: UnitSystem) -> None:
         "stock",
         "Longest piece",
         system.length,
-        total(materials["usable"], materials["key"] == profiles["material"]),
+        profiles.via("material", materials["usable"]),
         "That the material gives.",
         show="length",
     )
@@ -44,17 +44,17 @@ def _define_stock(model: Model, system: UnitSystem) -> None:
 def _define_piecing(model: Model, system: UnitSystem) -> None:
     """A run longer than the stock is pieced: first, middle and last pieces, joints on studs."""
     runs, profiles, terms = model["runs"], model["profiles"], model["terms"]
-    length, spacing, guard = runs["length"], runs["spacing"], terms["guard"]
+    spacing, guard = runs["spacing"], terms["guard"]
     stock = runs.quantity(
         "stock",
         "Longest piece",
         system.length,
-        total(profiles["stock"], profiles["key"] == runs["profile"]),
+        runs.via("profile", profiles["stock"]),
         "That the profile's material gives.",
         show="length",
     )
     end = terms["end_distance"]
-    start = runs.quantity(
+    runs.quantity(
         "start",
         "First if pieced",
         system.length,
@@ -62,7 +62,7 @@ def _define_piecing(model: Model, system: UnitSystem) -> None:
         "The longest first piece that ends on a stud.",
         show="length",
     )
-    middle = runs.quantity(
+    runs.quantity(
         "middle",
         "Middle piece",
         system.length,
@@ -70,6 +70,13 @@ def _define_piecing(model: Model, system: UnitSystem) -> None:
         "The longest piece from stud to stud.",
         show="length",
     )
+    _define_pieces(model, system)
+
+
+def _define_pieces(model: Model, system: UnitSystem) -> None:
+    """How many pieces a run is made of, and how long each is."""
+    runs, guard = model["runs"], model["terms"]["guard"]
+    length, stock, start, middle = (runs[each] for each in ("length", "stock", "start", "middle"))
     after = rounded_up(share(length - start, middle), guard).number_of("piece/room")
     pieces = runs.quantity(
         "pieces",
@@ -134,7 +141,7 @@ def _define_fixing(model: Model) -> None:
         "Studs priced, and once more at every joint, where two pieces meet on a stud.",
         show="whole",
     )
-    per_stud = total(profiles["screws_per_stud"], profiles["key"] == runs["profile"])
+    per_stud = runs.via("profile", profiles["screws_per_stud"])
     runs.quantity(
         "screws", "Screws", "each/room", runs["fixings"] * per_stud, "In one room.", show="whole"
     )
@@ -146,7 +153,7 @@ def _define_all_rooms(model: Model, system: UnitSystem) -> None:
         "rooms",
         "Rooms",
         "room",
-        total(types["rooms"], types["key"] == runs["room_type"]),
+        runs.via("room_type", types["rooms"]),
         "Rooms to make of the type.",
         show="whole",
     )
@@ -158,15 +165,15 @@ def _define_all_rooms(model: Model, system: UnitSystem) -> None:
         "In all rooms.",
         show="decimal",
     )
-    for name, label in (("first", "First"), ("middle", "Middle"), ("last", "Last")):
-        key = runs.label(f"{name}_piece", f"{label}: piece", "Its row on the sheet Pieces.")
-        used: Expression = rooms.number_of("piece")
-        if name == "middle":
-            used = runs["middles"] * rooms
-        if name == "last":
-            used = choose(runs["last"] > 0, used, 0)
+    one_a_room = rooms.number_of("piece")
+    for piece, needed, label, used in (
+        ("first_piece", "first_needed", "First", one_a_room),
+        ("middle_piece", "middle_needed", "Middle", runs["middles"] * rooms),
+        ("last_piece", "last_needed", "Last", choose(runs["last"] > 0, one_a_room, 0)),
+    ):
+        key = runs.label(piece, f"{label}: piece", "Its row on the sheet Pieces.")
         runs.quantity(
-            f"{name}_needed",
+            needed,
             f"{label}: needed",
             "piece",
             choose(key == "", 0, used),
@@ -192,26 +199,15 @@ def _define_profiles(model: Model, system: UnitSystem) -> None:
     profiles.quantity(
         "feet", "Rail", system.run, of_all_runs(runs["feet"]), "In all rooms.", show="decimal"
     )
-    for name, label, unit_text, per_room in _PER_ROOM:
+    for of_profile, of_run, label, unit_text, per_room in (
+        ("pieces", "all_pieces", "Rail pieces", "piece", runs["pieces"]),
+        ("studs", "all_studs", "Studs", "stud", runs["fixings"]),
+        ("screws", "all_screws", "Screws", "each", runs["screws"]),
+    ):
+        in_all = per_room * runs["rooms"]
         runs.quantity(
-            f"all_{name}",
-            f"{label}, all rooms",
-            unit_text,
-            _in_all_rooms(runs[per_room], runs["rooms"]),
-            "In all rooms.",
-            show="whole",
+            of_run, f"{label}, all rooms", unit_text, in_all, "In all rooms.", show="whole"
         )
         profiles.quantity(
-            name, label, unit_text, of_all_runs(runs[f"all_{name}"]), "In all rooms.", show="whole"
+            of_profile, label, unit_text, of_all_runs(runs[of_run]), "In all rooms.", show="whole"
         )
-
-
-_PER_ROOM = (
-    ("pieces", "Rail pieces", "piece", "pieces"),
-    ("studs", "Studs", "stud", "fixings"),
-    ("screws", "Screws", "each", "screws"),
-)
-
-
-def _in_all_rooms(each: Column, rooms: Column) -> Expression:
-    return each * rooms

@@ -74,7 +74,7 @@ def _define_types(model: Model) -> None:
 def _define_contents(model: Model) -> None:
     types, contents = model["types"], model["contents"]
     modules, parts = model["modules"], model["parts"]
-    rooms = total(types["rooms"], types["key"] == contents["room_type"])
+    rooms = contents.via("room_type", types["rooms"])
     contents.quantity(
         "needed",
         "Modules needed",
@@ -111,7 +111,7 @@ def _define_contents(model: Model) -> None:
         "needed",
         "Parts needed",
         "part",
-        parts["each"] * total(modules["made"], modules["key"] == parts["module"]),
+        parts["each"] * parts.via("module", modules["made"]),
         "For all modules to make.",
         show="whole",
     )

@@ -19,7 +19,7 @@ from estimator.expressions.functions import (
     smaller,
     square_root,
 )
-from estimator.expressions.nodes import Column, Constant, Expression, total
+from estimator.expressions.nodes import Column, Constant, Expression
 from estimator.expressions.tables import Model
 from estimator.units import UnitSystem, unit
 
@@ -45,9 +45,9 @@ def _define_boards(model: Model, system: UnitSystem) -> None:
         ("stiffness", "Stiffness", system.stress, materials["stiffness"]),
         ("bending", "Bending allowed", system.stress, materials["bending"]),
     ):
-        of_material = total(of, materials["key"] == parts["material"])
+        of_material = parts.via("material", of)
         parts.quantity(name, label, unit_text, of_material, "Of its material.", show="decimal")
-    of_module = total(modules["load"], modules["key"] == parts["module"]).number_of(system.weight)
+    of_module = parts.via("module", modules["load"]).number_of(system.weight)
     parts.quantity(
         "module_load", "Module's load", system.weight, of_module, "Of its module.", show="decimal"
     )

@@ -8,12 +8,10 @@ the bound with the measured margin is.
 
 from __future__ import annotations
 
-from estimator.expressions.functions import choose, either, larger, rounded, rounded_up, share
+from estimator.expressions.functions import both, choose, either, larger, rounded, rounded_up, share
 from estimator.expressions.nodes import Column, Expression, largest, total
 from estimator.expressions.tables import Model, Table
 from estimator.units import UnitSystem
-
-VECTORS = 16
 
 
 def define_stock(model: Model, system: UnitSystem) -> None:
@@ -24,9 +22,16 @@ def define_stock(model: Model, system: UnitSystem) -> None:
     _define_cost(model, system)
 
 
-def vectors() -> list[str]:
-    """The names of the price columns."""
-    return [f"price_{number}" for number in range(1, VECTORS + 1)]
+DUAL_VALUES = (
+    "price_1", "price_2", "price_3", "price_4", "price_5", "price_6", "price_7", "price_8",
+    "price_9", "price_10", "price_11", "price_12", "price_13", "price_14", "price_15", "price_16",
+)  # fmt: skip
+"""The columns of dual values on the sheet Pieces, one for each room mix they were taken at."""
+BOUNDS = (
+    "bound_1", "bound_2", "bound_3", "bound_4", "bound_5", "bound_6", "bound_7", "bound_8",
+    "bound_9", "bound_10", "bound_11", "bound_12", "bound_13", "bound_14", "bound_15", "bound_16",
+)  # fmt: skip
+"""What each of them proves, on the sheet Materials."""
 
 
 def _define_pieces(model: Model, system: UnitSystem) -> None:
@@ -43,10 +48,14 @@ def _define_pieces(model: Model, system: UnitSystem) -> None:
     length = pieces.planned("length", "Length", system.length, "As planned.", show="length")
     width = pieces.planned("width", "Width", system.length, "As planned.", show="length")
     rail_pieces = (
-        total(runs[f"{which}_needed"], runs[f"{which}_piece"] == key)
-        for which in ("first", "middle", "last")
+        total(runs[needed], runs[piece] == key)
+        for needed, piece in (
+            ("first_needed", "first_piece"),
+            ("middle_needed", "middle_piece"),
+            ("last_needed", "last_piece"),
+        )
     )
-    needed: Expression = total(parts["needed"], parts["key"] == key).number_of("piece")
+    needed: Expression = pieces.via("key", parts["needed"]).number_of("piece")
     for more in rail_pieces:
         needed = needed + more
     pieces.quantity(
@@ -69,7 +78,12 @@ def _define_pieces(model: Model, system: UnitSystem) -> None:
         "Of all that is needed.",
         show="decimal",
     )
-    for number, name in enumerate(vectors(), start=1):
+    _define_dual_values(model)
+
+
+def _define_dual_values(model: Model) -> None:
+    pieces = model["pieces"]
+    for number, name in enumerate(DUAL_VALUES, start=1):
         pieces.planned(
             name,
             f"Price {number}",
@@ -143,14 +157,14 @@ def _define_order(model: Model, system: UnitSystem) -> None:
     )
     bounds = [
         materials.quantity(
-            f"bound_{number}",
+            bound,
             f"Bound {number}",
             "stock",
             of_pieces(pieces["needed"] * pieces[name]),
             f"Least number by price vector {number}.",
             show="decimal",
         )
-        for number, name in enumerate(vectors(), start=1)
+        for number, (bound, name) in enumerate(zip(BOUNDS, DUAL_VALUES, strict=True), start=1)
     ]
     _define_ordered(materials, bounds, of_pieces(pieces["moved"]), model)
 
@@ -180,7 +194,7 @@ def _define_ordered(
     )
     materials.quantity(
         "order",
-        "Order",
+        "Order quantity",
         "stock",
         choose(moved == 0, materials["planned"], rounded_up(bound + margin, guard)),
         "The plan's count; once counts moved, the live bound with its margin.",
@@ -190,7 +204,7 @@ def _define_ordered(
 
 def _define_cost(model: Model, system: UnitSystem) -> None:
     materials, prices, terms = model["materials"], model["prices"], model["terms"]
-    order, instead = materials["order"], materials["stands_in_for"]
+    order = materials["order"]
     price = define_price_break(materials, prices, order.measured(), "stock")
     priced = choose(terms["whole_last_sheet"] == "yes", order, materials["bound"])
     materials.quantity(
@@ -215,6 +229,13 @@ def _define_cost(model: Model, system: UnitSystem) -> None:
         choose(materials["stands_in_for"] == "", materials["cost"], 0),
         "Nothing for a material that is only an alternate.",
     )
+    _define_one_of(model, system)
+    _define_yield(model, system)
+    _define_sheets(model)
+
+
+def _define_one_of(model: Model, system: UnitSystem) -> None:
+    materials = model["materials"]
     face = materials["length"] * materials["width"]
     solid = (face * materials["thickness"]).to(system.space).per("stock")
     materials.quantity(
@@ -225,6 +246,12 @@ def _define_cost(model: Model, system: UnitSystem) -> None:
         "From its size and density.",
         show="decimal",
     )
+
+
+def _define_yield(model: Model, system: UnitSystem) -> None:
+    """How much of what is ordered becomes pieces, and what a rule of thumb would order."""
+    materials, terms = model["materials"], model["terms"]
+    face, order = materials["length"] * materials["width"], materials["order"]
     whole = (face.per("stock")).to(f"{system.area}/stock") * order
     materials.quantity(
         "yield",
@@ -243,7 +270,13 @@ def _define_cost(model: Model, system: UnitSystem) -> None:
         "Only for comparison: what area over a usual yield would give.",
         show="whole",
     )
-    ordered = choose(materials["stands_in_for"] == "", order, 0)
+
+
+def _define_sheets(model: Model) -> None:
+    """Sheets ordered, and the cuts in them."""
+    materials = model["materials"]
+    order, instead = materials["order"], materials["stands_in_for"]
+    ordered = choose(instead == "", order, 0)
     sheets = choose(materials["form"] == "sheet", ordered, 0)
     materials.quantity(
         "sheets", "Sheets", "stock", sheets, "Ordered as sheets, alternates aside.", show="whole"
@@ -263,7 +296,7 @@ def _define_cost(model: Model, system: UnitSystem) -> None:
 
 
 def define_price_break(bought: Table, prices: Table, quantity: Expression, counted: str) -> Column:
-    """The two columns that read a price from the quantity: the break reached, and its price.
+    """The columns that read a price from the quantity: the break reached, its price, and a gap.
 
     bought: a table with a key column. quantity: in units of measure. Returns the price column,
     money per `counted`.
@@ -283,10 +316,15 @@ def define_price_break(bought: Table, prices: Table, quantity: Expression, count
     price = total(
         prices["price"], prices["item"] == bought["key"], prices["from_quantity"] == reached
     )
-    return bought.quantity(
+    price_each = bought.quantity(
         "price_each",
         "Price each",
         f"money/{counted}",
         price.number_of(f"money/{counted}"),
         "At that quantity.",
     )
+    gap = both(quantity > 0, price_each == 0)
+    bought.quantity(
+        "unpriced", "No price", "1", choose(gap, 1, 0), "1 if it is needed and has no price."
+    )
+    return price_each

@@ -90,7 +90,7 @@ def define_lists(model: Model) -> None:
 def _define_beside_counts(model: Model) -> None:
     counts, types = model["counts"], model["types"]
     for name, label, unit_text, show in _OF_TYPE:
-        of_type = total(types[name], types["key"] == counts["room_type"])
+        of_type = counts.via("room_type", types[name])
         counts.quantity(name, label, unit_text, of_type, f"{label}: see Room types.", show=show)
 
 
@@ -106,10 +106,10 @@ def _define_offer(model: Model) -> None:
     offer = model.table(
         "offer", "Offer by room type", "Quote", "Price per room times rooms is the quoted price."
     )
-    key = offer.label("key", "Room type", "Its short name.", refers_to=["types"])
+    offer.label("key", "Room type", "Its short name.", refers_to=["types"])
     offer.label("name", "Name", "As on Room types.")
     for name, label, unit_text, show in (*_OF_TYPE, *_CHANGES):
-        of_type = total(types[name], types["key"] == key)
+        of_type = offer.via("key", types[name])
         offer.quantity(name, label, unit_text, of_type, f"{label}: see Room types.", show=show)
 
 
@@ -146,23 +146,21 @@ def _define_buy_list(model: Model) -> None:
     buy = model.table(
         "buy", "Buy list", "Buy list", "All that is bought, in the units it is sold in."
     )
-    key = buy.label(
-        "key", "Item", "Its short name.", refers_to=["materials", "items", "containers"]
-    )
+    buy.label("key", "Item", "Its short name.", refers_to=["materials", "items", "containers"])
     buy.label("kind", "Kind", "What it is.")
     buy.label("name", "Name", "As sold.")
     buy.label("sold_as", "Sold as", "What one of it is.")
 
     def bought(material: str, item: str, container: str) -> Expression:
-        of_material = total(materials[material], materials["key"] == key)
-        of_item = total(items[item], items["key"] == key)
-        of_container = total(containers[container], containers["key"] == key)
+        of_material = buy.via("key", materials[material])
+        of_item = buy.via("key", items[item])
+        of_container = buy.via("key", containers[container])
         return of_material.measured() + of_item.measured() + of_container.measured()
 
     order = bought("order", "packs", "count")
-    buy.quantity("order", "Order", "measure", order, "Whole units.", show="whole")
+    buy.quantity("order", "Order quantity", "measure", order, "Whole units.", show="whole")
     cost = bought("in_price", "cost", "cost").number_of("money")
     buy.quantity("cost", "Cost", "money", cost, "At the prices reached; 0 for an alternate.")
-    lead = total(items["lead_weeks"], items["key"] == key)
+    lead = buy.via("key", items["lead_weeks"])
     buy.quantity("lead", "Lead time", "week", lead, "From order to arrival.", show="whole")
     buy.label("supplier", "Supplier", "Who sells it.")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.expressions.functions import rounded, rounded_up, share
+from estimator.expressions.functions import choose, rounded, rounded_up, share
 from estimator.expressions.nodes import total
 from estimator.expressions.tables import Model
 from estimator.quantities.measures import driven
@@ -20,9 +20,26 @@ def define_supplies(model: Model) -> None:
         "Of what it is for.",
         show="decimal",
     )
+    idle = choose(uses["count"] == 0, 1, 0)
+    uses.quantity("idle", "For nothing", "1", idle, "1 if there is none of what it is for.")
     uses.quantity(
         "quantity", "Used", "each", uses["amount"] * uses["count"], "In all.", show="decimal"
     )
+    _define_bought(model)
+    cost = uses.via("item", items["cost"])
+    used = uses.via("item", items["used"])
+    uses.quantity(
+        "cost",
+        "Cost",
+        "money",
+        share(uses["quantity"], used) * cost,
+        "Its share of what the item costs.",
+    )
+
+
+def _define_bought(model: Model) -> None:
+    """Used, with loss, in whole packs, at the price that so many packs reach."""
+    uses, items = model["uses"], model["items"]
     items.quantity(
         "used",
         "Used",
@@ -54,13 +71,4 @@ def define_supplies(model: Model) -> None:
         "money",
         rounded(items["packs"] * price, model["terms"]["cents"]),
         "Whole packs at that price.",
-    )
-    cost = total(items["cost"], items["key"] == uses["item"])
-    used = total(items["used"], items["key"] == uses["item"])
-    uses.quantity(
-        "cost",
-        "Cost",
-        "money",
-        share(uses["quantity"], used) * cost,
-        "Its share of what the item costs.",
     )

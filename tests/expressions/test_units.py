@@ -8,6 +8,7 @@ from fractions import Fraction
 
 import pytest
 
+from estimator.expressions.formula import formula
 from estimator.expressions.functions import SMALLER as SMALLER_OF
 from estimator.expressions.functions import both, call, choose, larger, power, rounded, tangent
 from estimator.expressions.nodes import Expression, largest, smallest, total
@@ -312,3 +313,22 @@ def test_a_form_is_not_added_up_inside_itself(model: Model) -> None:
     fault = fault_of(lambda: terms.quantity("x", "Whole", "measure", whole, "A circle."))
     assert fault == "Terms, Whole: adds up the form that it stands in"
     model["runs"].quantity("x", "Whole", "measure", whole, "No circle.")
+
+
+def test_a_look_up_goes_through_a_reference_only() -> None:
+    """The same formula as the condition written out; a fault where the column names no such row."""
+    model = Model()
+    types = model.table("types", "Types", "Types", "Rows.")
+    types.input("key", "Type", "text", "Key.")
+    rooms = types.input("rooms", "Rooms", "room", "Rooms.")
+    runs = model.table("runs", "Runs", "Runs", "Rows.")
+    named = runs.input("type", "Type", "text", "Its type.", refers_to=("types",))
+    runs.input("floor", "Floor", "text", "Its floor.", refers_to=("floors",))
+
+    def as_formula(node: Expression) -> str:
+        return formula(node, lambda column: column.name)
+
+    written_out = total(rooms, types["key"] == named)
+    assert as_formula(runs.via("type", rooms)) == as_formula(written_out)
+    with pytest.raises(UnitFault, match="refers by 'floor'"):
+        runs.via("floor", rooms)

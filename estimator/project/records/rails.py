@@ -39,6 +39,7 @@ class RailRun(Record):
         "text",
         "wood studs, steel studs (need backing) or masonry (need anchors).",
         default="wood",
+        refers_to=("walls",),
     )
     over: Literal["furniture", "path", "aside"] = column(
         "Stands over",
