@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import pandas as pd
 
-from estimator.cut_plans import CutPlan, Progress, Stop, plan_cuts, with_plans
 from estimator.expressions.tables import Model
 from estimator.expressions.value import Values, calculate
 from estimator.problems import Problem, ProblemsFound
@@ -15,6 +15,9 @@ from estimator.project.records import Project
 from estimator.quantities import define_model
 from estimator.quantities.findings import Check
 from estimator.structure import RAIL_PIECES, add_pieces, lay_out_rows
+
+if TYPE_CHECKING:  # what is planned already is calculated without the planner
+    from estimator.cut_plans import CutPlan, Progress, Stop
 
 LARGEST_TOTAL = 10**13
 """With its cents it has the 15 digits that a cell of a spreadsheet tells."""
@@ -39,6 +42,8 @@ def estimate(
     project: Project, progress: Progress | None = None, stop: Stop | None = None
 ) -> Estimate:
     """Plan the sheets and calculate everything."""
+    from estimator.cut_plans import plan_cuts
+
     model, checks = define_model(project.project.unit, [floor.key for floor in project.floors])
     typed = lay_out_rows(project, model, checks)
     lengths = calculate(model, typed, [model["runs"][name] for name in RAIL_PIECES])
@@ -61,6 +66,8 @@ def calculated(
     plans: Sequence[CutPlan],
 ) -> Estimate:
     """All values under the plans, and the figures kept as issued."""
+    from estimator.cut_plans import with_plans
+
     typed = with_plans(typed, plans)
     issued = calculate(model, typed, [model["headline"]["now"]])["headline"]["now"]
     typed["headline"] = typed["headline"].assign(issued=issued.to_numpy())

@@ -193,7 +193,7 @@ def test_a_kind_of_node_that_a_back_end_does_not_know_is_loud(
         lambda: TERMS["rate"] / STRANGE,
         lambda: STRANGE == 0,
         lambda: STRANGE.per("room"),
-        lambda: STRANGE.to("percent"),
+        lambda: STRANGE.to("1"),
         lambda: larger(STRANGE),
     ],
 )

@@ -15,7 +15,7 @@ from openpyxl.utils import get_column_letter
 
 from estimator.estimate import Estimate, calculate_book
 from estimator.project.templates import read_template
-from estimator.workbook.tables import END
+from estimator.workbook import END
 from tests.addin.calc_with_addin import calc_python
 from tests.engines import programs
 from tests.engines.calc import ALWAYS_RECALCULATE, QUIET

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 
 from estimator.problems import ProblemsFound
 from estimator.project.records import Facts, RailRun, RoomCount
+from estimator.workbook import END
 from estimator.workbook.read import read_workbook
 from estimator.workbook.stored import Cell
-from estimator.workbook.tables import END
 from estimator.workbook.typed import Said, digits_read, typed_value
 from estimator.workbook.write import write_workbook
 from tests.workbook.estimates import estimated
