@@ -6,6 +6,7 @@ and sheets per room times rooms is a number of sheets.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -178,7 +179,7 @@ class UnitSystem:
         )
 
 
-SYSTEMS = {
+SYSTEMS: Mapping[LengthUnit, UnitSystem] = {
     "in": UnitSystem("in", "ft", "ft**2", "lb", "gal", "thou", "ft**3", "mile"),
     "mm": UnitSystem("mm", "m", "m**2", "kg", "liter", "um", "m**3", "km"),
 }
