@@ -88,7 +88,14 @@ def unit(text: str) -> pint.Unit:
 
 @cache
 def factor(source: pint.Unit, target: pint.Unit) -> Fraction:
-    """The exact number that takes a value in `source` to a value in `target`."""
+    """The exact number that takes a value in `source` to a value in `target`.
+
+    >>> factor(unit("in"), unit("ft"))
+    Fraction(1, 12)
+    >>> factor(unit("ft**2/gal"), unit("ft"))
+    Traceback (most recent call last):
+    estimator.units.UnitFault: cannot turn ft²/gal into ft
+    """
     try:
         return Fraction(_registry.Quantity(Fraction(1), source).to(target).magnitude)
     except pint.DimensionalityError as error:
@@ -109,7 +116,11 @@ def quotient(left: pint.Unit, right: pint.Unit) -> pint.Unit:
 
 @cache
 def name_of(a_unit: pint.Unit) -> str:
-    """The unit as it is shown to people: ft², min/room, money/sheet; "ratio" when there is none."""
+    """The unit as it is shown to people; "ratio" when there is none.
+
+    >>> name_of(product(unit("ft**2/gal"), unit("gal/room")))
+    'ft²/room'
+    """
     powers = {name: int(power) for name, power in a_unit._units.items()}  # type: ignore[arg-type]
     above = "·".join(_power(name, power) for name, power in powers.items() if power > 0)
     below = "·".join(_power(name, -power) for name, power in powers.items() if power < 0)

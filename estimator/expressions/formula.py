@@ -30,7 +30,14 @@ _HARDEST = 9
 
 
 def formula(node: Expression, here: Callable[[Column], str]) -> str:
-    """The formula's text, its leading = included; `here` gives the cell of a column of this row."""
+    """The formula's text, its leading = included; `here` gives the cell of a column of this row.
+
+    >>> from estimator.units import unit
+    >>> length = Column(unit("in"), frozenset({"runs"}), "runs", "length")
+    >>> kerf = Column(unit("in"), frozenset(), "terms", "kerf")
+    >>> formula((length + kerf).to("ft"), lambda column: f"C{ROW}")
+    '=(C§+terms_kerf)/12'
+    """
     return "=" + _text(node, here, 0)
 
 

@@ -428,6 +428,12 @@ def test_an_installed_package_brings_its_templates_and_rates_to_any_folder(tmp_p
     python = tmp_path / "env" / "bin" / "python"
     (site,) = (tmp_path / "env" / "lib").glob("python*/site-packages")
     subprocess.run([*pip, "install", "--quiet", "--no-deps", "--target", site, wheel], check=True)
+    assert (site / "estimator" / "py.typed").is_file()
+    (about,) = site.glob("estimator-*.dist-info/METADATA")
+    told = about.read_text(encoding="utf-8").splitlines()
+    assert {f"Version: {estimator.__version__}", "License-Expression: LicenseRef-Proprietary"} <= {
+        *told
+    }
     asked = (
         "import sys, estimator; from estimator.data import data_folder;"
         "from estimator.project.templates import list_templates, read_template;"
