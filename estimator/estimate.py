@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import pandas as pd
 
-from estimator.cut_plans import CutPlan, plan_cuts, with_plans
 from estimator.expressions.tables import Model
 from estimator.expressions.value import Values, calculate
 from estimator.problems import Problem, ProblemsFound
@@ -15,6 +15,9 @@ from estimator.progress import Progress, Stop
 from estimator.project.records import Project
 from estimator.quantities.findings import Check
 from estimator.structure import LaidOut, laid_out, model_of
+
+if TYPE_CHECKING:  # what is planned already is calculated without the planner
+    from estimator.cut_plans import CutPlan
 
 LARGEST_TOTAL = 10**13
 """With its cents it has the 15 digits that a cell of a spreadsheet tells."""
@@ -39,6 +42,8 @@ def estimate(
     project: Project, progress: Progress | None = None, stop: Stop | None = None
 ) -> Estimate:
     """Plan the sheets and calculate everything."""
+    from estimator.cut_plans import plan_cuts
+
     laid = laid_out(project)
     return calculated(laid, plan_cuts(laid, progress, stop))
 
@@ -51,6 +56,8 @@ def calculate_book(project: Project, typed: dict[str, pd.DataFrame]) -> Estimate
 
 def calculated(laid: LaidOut, plans: Sequence[CutPlan]) -> Estimate:
     """All values under the plans, and the figures kept as issued."""
+    from estimator.cut_plans import with_plans
+
     model, typed = laid.model, with_plans(laid.typed, plans)
     issued = calculate(model, typed, [model["headline"]["now"]])["headline"]["now"]
     typed["headline"] = typed["headline"].assign(issued=issued.to_numpy())

@@ -11,7 +11,6 @@ from estimator import __version__
 from estimator.project import lengths
 
 EXTENSION = Path(__file__).with_name("extension")
-NAME = "fit-out.oxt"
 SOURCES = (".py", ".xcu", ".xml", ".components", ".rdb")
 PACKAGE = "pythonpath/fit_out"
 EARLIEST = (1980, 1, 1, 0, 0, 0)

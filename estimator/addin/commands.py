@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from estimator.addin.build import NAME
+from estimator.addin import NAME
 
 BETWEEN_LOOKS = 0.5
 """Seconds."""

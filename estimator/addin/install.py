@@ -9,7 +9,8 @@ import sys
 import tempfile
 from pathlib import Path
 
-from estimator.addin.build import NAME, build_extension
+from estimator.addin import NAME
+from estimator.addin.build import build_extension
 from estimator.problems import Problem, ProblemsFound
 
 PLACES = (

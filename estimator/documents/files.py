@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from estimator.documents.cut_plan import cut_plan_html
-from estimator.documents.labels import cut_list_csv, labels_html
 from estimator.documents.quote import quote_html
 from estimator.estimate import Estimate
 from estimator.files import write_text
@@ -23,6 +21,9 @@ def write_quote(estimate: Estimate, book: Path) -> Path:
 
 def write_cuts(estimate: Estimate, book: Path) -> list[Path]:
     """Cut plan and labels as HTML for print, the cut list as CSV."""
+    from estimator.documents.cut_plan import cut_plan_html  # the quote does without a planner
+    from estimator.documents.labels import cut_list_csv, labels_html
+
     return [
         write_text(book.with_name(f"{book.stem} cut plan.html"), cut_plan_html(estimate)),
         # Spreadsheet programs take a CSV file for UTF-8 when it begins with this mark.

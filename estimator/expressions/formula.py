@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
+from typing import assert_never
 
 from estimator.expressions.nodes import (
     Across,
@@ -29,7 +30,14 @@ _HARDEST = 9
 
 
 def formula(node: Expression, here: Callable[[Column], str]) -> str:
-    """The formula's text, its leading = included; `here` gives the cell of a column of this row."""
+    """The formula's text, its leading = included; `here` gives the cell of a column of this row.
+
+    >>> from estimator.units import unit
+    >>> length = Column(unit("in"), frozenset({"runs"}), "runs", "length")
+    >>> kerf = Column(unit("in"), frozenset(), "terms", "kerf")
+    >>> formula((length + kerf).to("ft"), lambda column: f"C{ROW}")
+    '=(C§+terms_kerf)/12'
+    """
     return "=" + _text(node, here, 0)
 
 
@@ -60,7 +68,7 @@ def _text(node: Expression, here: Callable[[Column], str], outer: int) -> str:
             return function.formula.format(*texts, all=",".join(texts))
         case Across():
             return _across(node, here)
-    raise TypeError(f"no formula for {type(node).__name__}")
+    assert_never(node)
 
 
 def _wrapped(text: str, strength: int, outer: int) -> str:
@@ -76,12 +84,20 @@ def factor_text(by: Fraction) -> str:
 
 def _across(node: Across, here: Callable[[Column], str]) -> str:
     of = _text(node.of, range_name, 2)
-    if node.how == "find":
-        return f"INDEX({of},{_match(node.where[0], here)})"
-    if node.how == "cross":
-        return f"INDEX({of},{_match(node.where[0], here)},{_match(node.where[1], here)})"
-    if node.how in ("rows", "filled"):
-        return f"COUNTA({of})-1" if node.how == "rows" else f"COUNT({of})"
+    match node.how:
+        case "rows":
+            return f"COUNTA({of})-1"
+        case "filled":
+            return f"COUNT({of})"
+        case "find" | "cross":
+            return f"INDEX({of},{','.join(_match(each, here) for each in node.where)})"
+        case "sum" | "largest" | "smallest":
+            return _drawn(node, of, here)
+    assert_never(node.how)
+
+
+def _drawn(node: Across, of: str, here: Callable[[Column], str]) -> str:
+    """A sum or an extreme of the rows that satisfy the conditions."""
     if not isinstance(node.of, Column):
         tests = "".join(_test(each, here) for each in node.where)
         return f"SUMPRODUCT({tests}{of})"

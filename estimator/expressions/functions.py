@@ -7,7 +7,7 @@ from zero, and a number is first taken to the fifteen digits that a cell keeps.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, assert_never
 
 import numpy as np
 import pint
@@ -16,10 +16,13 @@ from estimator.expressions.nodes import (
     Across,
     Call,
     Column,
+    Constant,
     Conversion,
     Expression,
     Function,
+    Node,
     Operand,
+    Operation,
     constant,
 )
 from estimator.units import UnitFault, name_of, quotient, unit
@@ -166,8 +169,8 @@ def rounded_down(value: Expression, guard: Expression) -> Expression:
 
 def choose(condition: Expression, then: Operand, otherwise: Operand) -> Expression:
     """`then` where the condition holds, else `otherwise`; both of one unit."""
-    known = then if isinstance(then, Expression) else otherwise
-    wanted = known.unit if isinstance(known, Expression) else unit("1")
+    known = then if isinstance(then, Node) else otherwise
+    wanted = known.unit if isinstance(known, Node) else unit("1")
     return call(CHOOSE, condition, constant(then, wanted), constant(otherwise, wanted))
 
 
@@ -193,11 +196,13 @@ def _may_be_blank(node: Expression) -> bool:
             return blank
         case Conversion(inner=inner, by=by):
             return by == 1 and _may_be_blank(inner)
-        case Call(function=function, arguments=(_, *outcomes)):
-            return function is CHOOSE and any(map(_may_be_blank, outcomes))
+        case Call(function=function, arguments=arguments):
+            return function is CHOOSE and any(map(_may_be_blank, arguments[1:]))
         case Across(how=how):
             return how in ("find", "cross")
-    return False
+        case Constant() | Operation():
+            return False
+    assert_never(node)
 
 
 def size(value: Expression) -> Expression:

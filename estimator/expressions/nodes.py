@@ -2,7 +2,8 @@
 
 Operators only build: `rooms * feet_per_room` is a node that knows its unit, nothing more. What a
 node is worth, how it reads in a cell and how it reads aloud is told by value.py, formula.py and
-words.py, one function each. A mixed unit raises UnitFault on the line that mixes it.
+words.py, one function each. Each ends in `assert_never`, so that the type checker names a kind that
+it forgot. A mixed unit raises UnitFault on the line that mixes it.
 
 A row of a table is the scope of most expressions; the two words for reaching further are `total`
 (and its kin) over the rows of another table, and a form, whose single record is in sight anywhere.
@@ -13,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Literal, TypeAlias
+from typing import Any, Literal, TypeAlias, assert_never
 
 import pint
 
@@ -21,12 +22,12 @@ from estimator.units import UnitFault, factor, name_of, product, quotient, unit
 
 Sign = Literal["+", "-", "*", "/", "=", "<>", "<", "<=", ">", ">="]
 How = Literal["sum", "largest", "smallest", "find", "cross", "rows", "filled"]
-Operand: TypeAlias = "Expression | int | str"
+Operand: TypeAlias = "Node | int | str"
 
 
 @dataclass(frozen=True, eq=False)
-class Expression:
-    """What all nodes share: a unit, the tables whose current row they read, and the operators."""
+class Node:
+    """What all kinds share: a unit, the tables whose current row they read, and the operators."""
 
     unit: pint.Unit
     scope: frozenset[str]
@@ -42,12 +43,11 @@ class Expression:
 
     def __mul__(self, other: Operand) -> Expression:
         right = constant(other, unit("1"))
-        return Operation(product(self.unit, right.unit), self.scope | right.scope, "*", self, right)
+        return joined("*", self, right, product(self.unit, right.unit))
 
     def __truediv__(self, other: Operand) -> Expression:
         right = constant(other, unit("1"))
-        scope = self.scope | right.scope
-        return Operation(quotient(self.unit, right.unit), scope, "/", self, right)
+        return joined("/", self, right, quotient(self.unit, right.unit))
 
     def __rtruediv__(self, other: Operand) -> Expression:
         return constant(other, unit("1")) / self
@@ -78,12 +78,13 @@ class Expression:
     def to(self, target: str) -> Expression:
         """The same quantity in another unit of its dimension."""
         wanted = unit(target)
-        by = factor(self.unit, wanted)
-        return self if by == 1 and wanted == self.unit else Conversion(wanted, self.scope, self, by)
+        if wanted == self.unit:
+            return one_of_six(self)
+        return converted(self, wanted, factor(self.unit, wanted))
 
     def number_of(self, counted: str) -> Expression:
         """The same number counting something else: one piece for each room, a ratio as sheets."""
-        return Conversion(unit(counted), self.scope, self, Fraction(1))
+        return converted(self, unit(counted), Fraction(1))
 
     def measured(self) -> Expression:
         """The bare number, for a table whose rows count unlike things, each in its own unit."""
@@ -91,18 +92,18 @@ class Expression:
 
     def per(self, counted: str) -> Expression:
         """The same number, said of each one of something: a length, in each room."""
-        return Conversion(quotient(self.unit, unit(counted)), self.scope, self, Fraction(1))
+        return converted(self, quotient(self.unit, unit(counted)), Fraction(1))
 
 
 @dataclass(frozen=True, eq=False)
-class Constant(Expression):
+class Constant(Node):
     """A word, or one of the two numbers that may stand in a formula: 0 and 1."""
 
     value: int | str
 
 
 @dataclass(frozen=True, eq=False)
-class Column(Expression):
+class Column(Node):
     """A column of a table: its value in the current row, or of the one record of a form."""
 
     table: str
@@ -111,7 +112,7 @@ class Column(Expression):
 
 
 @dataclass(frozen=True, eq=False)
-class Operation(Expression):
+class Operation(Node):
     """Two expressions joined by a sign; words are only equal or not, and truths only chosen by."""
 
     sign: Sign
@@ -127,7 +128,7 @@ class Operation(Expression):
 
 
 @dataclass(frozen=True, eq=False)
-class Conversion(Expression):
+class Conversion(Node):
     """An expression times an exact unit factor."""
 
     inner: Expression
@@ -135,7 +136,7 @@ class Conversion(Expression):
 
 
 @dataclass(frozen=True, eq=False)
-class Call(Expression):
+class Call(Node):
     """A function of the table in functions.py, applied."""
 
     function: Function
@@ -143,7 +144,7 @@ class Call(Expression):
 
 
 @dataclass(frozen=True, eq=False)
-class Across(Expression):
+class Across(Node):
     """A figure drawn from the rows of another table that satisfy every condition.
 
     how: sum; largest; smallest; find (the first such row); cross (of a grid, by row and by column);
@@ -154,6 +155,9 @@ class Across(Expression):
     how: How
     of: Expression
     where: tuple[Condition, ...]
+
+
+Expression: TypeAlias = Constant | Column | Operation | Conversion | Call | Across
 
 
 @dataclass(frozen=True)
@@ -182,10 +186,17 @@ class Function:
     words: str
 
 
+def one_of_six(node: Node) -> Expression:
+    """A node as the kind that it is; there are no others."""
+    if isinstance(node, Expression):
+        return node
+    raise TypeError(f"{type(node).__name__} is none of the six kinds of node")
+
+
 def constant(value: Operand, wanted: pint.Unit) -> Expression:
     """A plain 0, 1 or word as an expression in the wanted unit; an expression as it is."""
-    if isinstance(value, Expression):
-        return value
+    if isinstance(value, Node):
+        return one_of_six(value)
     if isinstance(value, str):
         return Constant(unit("text"), frozenset(), value)
     if value not in (0, 1) or isinstance(value, bool):
@@ -195,20 +206,29 @@ def constant(value: Operand, wanted: pint.Unit) -> Expression:
     return Constant(wanted, frozenset(), int(value))
 
 
-def alike(sign: Sign, left: Expression, right: Operand, verb: str) -> Expression:
+def converted(inner: Node, wanted: pint.Unit, by: Fraction) -> Expression:
+    """A quantity times a factor that takes it to another unit."""
+    return Conversion(wanted, inner.scope, one_of_six(inner), by)
+
+
+def joined(sign: Sign, left: Node, right: Node, outcome: pint.Unit) -> Operation:
+    """Two quantities with a sign between them, and the unit that it gives."""
+    return Operation(outcome, left.scope | right.scope, sign, one_of_six(left), one_of_six(right))
+
+
+def alike(sign: Sign, left: Node, right: Operand, verb: str) -> Operation:
     """Two quantities of one unit joined; anything else is a fault that shows both sides."""
     other = constant(right, left.unit)
     if left.unit != other.unit:
         sides = f"left is {name_of(left.unit)}, right is {name_of(other.unit)}"
         raise UnitFault(f"cannot {verb}: {sides}")
-    return Operation(left.unit, left.scope | other.scope, sign, left, other)
+    return joined(sign, left, other, left.unit)
 
 
-def comparison(sign: Sign, left: Expression, right: Operand) -> Expression:
+def comparison(sign: Sign, left: Node, right: Operand) -> Expression:
     """Two quantities of one unit compared: true or false."""
     same = alike(sign, left, right, "compare")
-    assert isinstance(same, Operation)
-    return Operation(unit("truth"), same.scope, sign, same.left, same.right)
+    return joined(sign, same.left, same.right, unit("truth"))
 
 
 def total(of: Expression, *where: Expression) -> Expression:
@@ -257,8 +277,14 @@ def across(how: How, of: Expression, where: Sequence[Expression]) -> Expression:
 
 def _is_product(node: Expression) -> bool:
     """Whether a spreadsheet can calculate it over whole ranges: columns, joined by signs."""
-    inside = isinstance(node, Operation | Conversion) and all(map(_is_product, children(node)))
-    return inside or isinstance(node, Column | Constant)
+    match node:
+        case Constant() | Column():
+            return True
+        case Operation() | Conversion():
+            return all(map(_is_product, children(node)))
+        case Call() | Across():
+            return False
+    assert_never(node)
 
 
 def _condition(node: Expression, other: frozenset[str]) -> Condition:
@@ -276,6 +302,8 @@ def _condition(node: Expression, other: frozenset[str]) -> Condition:
 def children(node: Expression) -> tuple[Expression, ...]:
     """The expressions directly inside a node."""
     match node:
+        case Constant() | Column():
+            return ()
         case Operation(left=left, right=right):
             return (left, right)
         case Conversion(inner=inner):
@@ -285,8 +313,7 @@ def children(node: Expression) -> tuple[Expression, ...]:
         case Across(of=of, where=where):
             sides = ((each.column, each.value) for each in where)
             return (of, *(side for pair in sides for side in pair))
-        case _:
-            return ()
+    assert_never(node)
 
 
 def columns_in(node: Expression) -> tuple[Column, ...]:

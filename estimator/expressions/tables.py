@@ -5,7 +5,14 @@ a grid), laid out by the tool (label), written by the planner (planned) or calcu
 quantity can only refer to what is defined above it, so the order of definition is an order of
 calculation and a circle cannot be written.
 
-    studs = runs.quantity("studs", "Studs crossed", "stud/room", lengths / spacing, "…")
+    >>> model = Model()
+    >>> rails = model.table("rails", "Rails", "Rails", "The rails of a room.")
+    >>> length = rails.input("length", "Length", "in", "As it hangs.")
+    >>> spacing = rails.input("spacing", "Stud spacing", "in/stud", "From middle to middle.")
+    >>> studs = rails.quantity("studs", "Studs", "stud", length / spacing, "What it crosses.")
+    >>> rails.quantity("both", "Both", "in", length + spacing, "Of no use.")
+    Traceback (most recent call last):
+    estimator.units.UnitFault: cannot add: left is in, right is in/stud
 """
 
 from __future__ import annotations

@@ -7,7 +7,7 @@ numbers count as 0 and blank words match nothing; words are compared without cas
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, assert_never
 
 import numpy as np
 import pandas as pd
@@ -104,7 +104,7 @@ class Calculation:
                 return self._cross(node)
             case Across():
                 return self._across(node)
-        raise TypeError(f"no value for {type(node).__name__}")
+        assert_never(node)
 
     def _operation(self, sign: str, left: Expression, right: Expression) -> Any:
         sides = (self.value(left), self.value(right))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import assert_never
 
 from estimator.expressions.nodes import (
     Across,
@@ -66,4 +67,4 @@ def _words(node: Expression, name: Callable[[Column], str]) -> str:
             )
             start = f"{_HOW.get(how, 'the')} {say(of)}"
             return f"{start} where {tests}" if tests else start
-    raise TypeError(f"no words for {type(node).__name__}")
+    assert_never(node)

@@ -16,9 +16,10 @@ from estimator.estimate import Estimate
 from estimator.expressions.tables import Model, Table
 from estimator.project.records import RECORDS
 from estimator.revise.changes import WITHOUT_KEY
+from estimator.workbook import END
 from estimator.workbook.layout import HEADER_ROWS, TITLE_ROWS, lay_out
 from estimator.workbook.stored import Area, Position, Stored, area_of
-from estimator.workbook.tables import END, row_count
+from estimator.workbook.tables import row_count
 
 RowName = tuple[str, ...]
 """What a row of a table is known by; a field's name in a form."""

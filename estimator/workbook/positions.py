@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from estimator.workbook import END
 from estimator.workbook.stored import (
     MOST_COLUMNS,
     MOST_ROWS,
@@ -13,7 +14,6 @@ from estimator.workbook.stored import (
     is_too_large,
     place,
 )
-from estimator.workbook.tables import END
 from estimator.workbook.typed import Said, is_blank
 
 Positions = list[dict[str, Position]]

@@ -13,11 +13,11 @@ from xlsxwriter.worksheet import Worksheet
 from estimator.expressions.formula import ROW, formula
 from estimator.expressions.tables import Definition, Model, Table
 from estimator.expressions.value import Values
+from estimator.workbook import END
 from estimator.workbook.cells import write_formula, write_value, write_words
 from estimator.workbook.layout import FORM_COLUMNS, Placed, form_rows
 from estimator.workbook.styles import SIGNS, Styles
 
-END = "insert rows above this line"
 _COMMENT = {"x_scale": 1.6, "y_scale": 0.7, "color": "#F7F7F2", "author": ""}
 
 

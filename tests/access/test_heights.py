@@ -6,6 +6,8 @@ take them over.
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from tests.quantities.test_twins import in_millimetres
@@ -18,7 +20,12 @@ SIZE = {"width": 20, "height": 20, "depth": 12, "above": 20, "load": 0}
 """Standing wholly on its rail: its lower edge is the rail's upper one, 5 1/2 in over the run."""
 
 
-def flags(bottom, module=None, run=None, types=None):
+def flags(
+    bottom: str,
+    module: dict[str, Any] | None = None,
+    run: dict[str, Any] | None = None,
+    types: list[dict[str, Any]] | None = None,
+) -> set[str]:
     """What is said of a module whose lower edge is so high, in inches and in millimetres."""
     project = bracket(
         module=SIZE | (module or {}),
@@ -40,18 +47,20 @@ def flags(bottom, module=None, run=None, types=None):
         ("40", "4.00", False), ("40", "4.01", True), ("60", 11, True),
     ],
 )  # fmt: skip
-def test_over_a_path_nothing_juts_out_between_knee_and_head(bottom, depth, juts):
+def test_over_a_path_nothing_juts_out_between_knee_and_head(
+    bottom: str, depth: str | int, juts: bool
+) -> None:
     """307.2: more than 4 in, with the edge over 27 in and up to 80 in."""
     assert flags(bottom, {"depth": depth}, {"over": "path"}) == ({"juts"} if juts else set())
 
 
 @pytest.mark.parametrize("over", ["furniture", "aside"])
-def test_away_from_paths_it_may(over):
+def test_away_from_paths_it_may(over: str) -> None:
     assert flags("60", run={"over": over}) == set()
 
 
 @pytest.mark.parametrize(("bottom", "bumps"), [("53.99", True), ("54.00", False)])
-def test_heads_have_room_over_furniture(bottom, bumps):
+def test_heads_have_room_over_furniture(bottom: str, bumps: bool) -> None:
     """54 in: our own choice, no source."""
     assert flags(bottom, run={"over": "furniture"}) == ({"bumps"} if bumps else set())
 
@@ -62,7 +71,7 @@ def test_heads_have_room_over_furniture(bottom, bumps):
         ("15.00", 10, False), ("14.99", 10, True), ("38.00", 10, False), ("38.01", 10, True),
     ],
 )  # fmt: skip
-def test_things_are_reached_between_15_and_48_in(bottom, height, out):
+def test_things_are_reached_between_15_and_48_in(bottom: str, height: str | int, out: bool) -> None:
     """308.2.1 and 308.3.1."""
     module = {"height": height, "above": height}
     assert flags(bottom, module, types=ACCESSIBLE) == ({"unreached"} if out else set())
@@ -78,7 +87,7 @@ def test_things_are_reached_between_15_and_48_in(bottom, height, out):
         ("forward", 22, 44), ("forward", 25, 44), ("forward", "25.01", 0),
     ],
 )  # fmt: skip
-def test_reach_over_something(approach, obstacle, highest):
+def test_reach_over_something(approach: str, obstacle: str | int, highest: int) -> None:
     """308.2.2 and 308.3.2: over a 12 in deep cabinet from the side 46, over 22 in forward 44."""
     project = bracket(run={"approach": approach, "obstacle": obstacle})
     assert figures(project, "runs", "reach")["reach"] == [highest]
@@ -87,7 +96,7 @@ def test_reach_over_something(approach, obstacle, highest):
 
 
 @pytest.mark.parametrize(("top", "out"), [("46.00", False), ("46.01", True)])
-def test_over_a_cabinet_from_the_side_the_top_is_46_in(top, out):
+def test_over_a_cabinet_from_the_side_the_top_is_46_in(top: str, out: bool) -> None:
     bottom = f"{float(top) - 10:.2f}"
     found = flags(bottom, {"height": 10, "above": 10}, {"obstacle": 12}, ACCESSIBLE)
     assert found == ({"unreached"} if out else set())
@@ -101,7 +110,7 @@ def test_over_a_cabinet_from_the_side_the_top_is_46_in(top, out):
         ("seen", "60", False),
     ],
 )  # fmt: skip
-def test_a_mirror_s_glass_begins_low_enough(purpose, glass, high):
+def test_a_mirror_s_glass_begins_low_enough(purpose: str, glass: str, high: bool) -> None:
     """603.3: 35 in, over a lavatory or counter 40 in; the glass begins 2 in over the lower edge."""
     bottom = f"{float(glass) - 2:.2f}"
     module = {"purpose": purpose, "sill": 2}
@@ -109,14 +118,14 @@ def test_a_mirror_s_glass_begins_low_enough(purpose, glass, high):
     assert flags(bottom, module) == set()
 
 
-def test_a_module_hangs_from_its_rail_s_upper_edge():
+def test_a_module_hangs_from_its_rail_s_upper_edge() -> None:
     """Its top stands 3 in over a 5 1/2 in rail at 50 in, its height is 16 in: 58 1/2 and 42 1/2."""
     project = bracket(module=SIZE | {"height": 16, "above": 3}, run={"bottom": 50})
     found = figures(project, "contents", "top", "bottom")
     assert (found["top"], found["bottom"]) == ([58.5], [42.5])
 
 
-def test_what_names_no_rail_is_said_and_not_measured():
+def test_what_names_no_rail_is_said_and_not_measured() -> None:
     project = bracket(
         types=ACCESSIBLE, contents=[{"room_type": "room", "module": "box", "each": 1}]
     )

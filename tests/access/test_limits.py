@@ -21,12 +21,12 @@ PUBLISHED = {
 
 
 @pytest.mark.parametrize("name", PUBLISHED)
-def test_access(name):
+def test_access(name: str) -> None:
     assert getattr(INCHES.access, name) == PUBLISHED[name]
     assert getattr(METRIC.access, name) == PUBLISHED[name] * Fraction("25.4")
 
 
-def test_the_lifting_equation():
+def test_the_lifting_equation() -> None:
     """10 in, 30 in, 0.0075, 0.82, 1.8 in (textbook reprints); 0.0032 from memory; 51 lb, 23 kg."""
     for project, inch in ((INCHES, Fraction(1)), (METRIC, Fraction("25.4"))):
         lift = project.lifting
@@ -34,10 +34,10 @@ def test_the_lifting_equation():
         assert lift.travel_more == Fraction("1.8") * inch
         multipliers = (lift.per_height, lift.travel_share, lift.per_degree)
         assert [float(each) for each in multipliers] == [0.0075, 0.82, 0.0032]
-    assert (INCHES.terms.lift_limit, METRIC.terms.lift_limit) == (51, 23)
+    assert [each.terms.lift_limit for each in (INCHES, METRIC)] == [51, 23]
 
 
-def test_shelves():
+def test_shelves() -> None:
     """0.02 and 1/32 in per foot, creep of a half (secondary sources); beam on two supports."""
     for project in (INCHES, METRIC):
         strength = project.strength

@@ -6,6 +6,7 @@ Both tables were read in complete reproductions, not in the primary text; percen
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import ceil
 
 import pytest
@@ -34,7 +35,7 @@ HOTEL = job(
 )
 
 
-def rooms(names, **counts):
+def rooms(names: Sequence[str], **counts: int) -> tuple[float, ...]:
     """Fields of the form, for so many rooms of each type; _ stands for the hyphen of its key."""
     by_type = {name.replace("_", "-"): count for name, count in counts.items()}
     found = figures(HOTEL, "accessible", *names, counts=by_type)
@@ -53,7 +54,7 @@ STEPS = [
 
 
 @pytest.mark.parametrize(("guests", "needed"), STEPS)
-def test_what_the_tables_ask_at_every_step(guests, needed):
+def test_what_the_tables_ask_at_every_step(guests: int, needed: tuple[int, ...]) -> None:
     """115 keys and 550 rooms are published cases; the rest is read off the tables.
 
     501 and 751: both columns rounded up give one more than 3 % of all does. Over 1000,
@@ -62,24 +63,24 @@ def test_what_the_tables_ask_at_every_step(guests, needed):
     assert rooms(NEEDED, plain=guests) == needed
 
 
-def test_no_guest_room_needs_nothing_and_one_needs_one():
+def test_no_guest_room_needs_nothing_and_one_needs_one() -> None:
     assert rooms(NEEDED, plain=0) == (0, 0, 0, 0)
     assert rooms(NEEDED, plain=1) == (1, 0, 1, 0)
     assert rooms(NEEDED, plain=2) == (1, 0, 1, 2)
 
 
-def test_only_rooms_that_are_let_count():
+def test_only_rooms_that_are_let_count() -> None:
     assert rooms(("guest_rooms", "mobility", "has_tub"), plain=50, lobby=9) == (50, 2, 0)
 
 
-def test_a_published_alteration_in_two_phases():
+def test_a_published_alteration_in_two_phases() -> None:
     """96 rooms, 40 of them first: 2 and 4; when all are done 5 (1 with roll-in) and 9."""
     assert rooms(NEEDED, plain=40) == (2, 0, 2, 4)
     assert rooms(NEEDED, plain=96) == (4, 1, 5, 9)
 
 
 @given(st.integers(501, 1000))
-def test_columns_rounded_apart_are_never_less_than_the_total(guests):
+def test_columns_rounded_apart_are_never_less_than_the_total(guests: int) -> None:
     tub, roll_in, mobility, communication = rooms(NEEDED, plain=guests)
     assert tub == ceil(guests * 2 / 100)
     assert roll_in == ceil(guests / 100)
@@ -88,28 +89,28 @@ def test_columns_rounded_apart_are_never_less_than_the_total(guests):
 
 
 @given(st.integers(1, 1500))
-def test_one_more_room_never_asks_for_fewer(guests):
+def test_one_more_room_never_asks_for_fewer(guests: int) -> None:
     fewer, more = rooms(NEEDED, plain=guests), rooms(NEEDED, plain=guests + 1)
     assert all(one <= other for one, other in zip(fewer, more, strict=True))
 
 
 @pytest.mark.parametrize("step", [26, 51, 76, 101, 151, 201, 301, 401, 501, 1001])
-def test_one_room_above_a_step_asks_for_more(step):
+def test_one_room_above_a_step_asks_for_more(step: int) -> None:
     below, above = rooms(("mobility",), plain=step - 1), rooms(("mobility",), plain=step)
     assert above > below
 
 
-def test_what_is_short_is_said_in_rooms():
+def test_what_is_short_is_said_in_rooms() -> None:
     assert rooms(SHORT, plain=140) == (7, 2, 12, 1)
     assert rooms(SHORT, plain=137, tub=2, roll_in=1) == (4, 1, 12, 1)
     assert rooms(SHORT, plain=121, tub=5, all=2, seen=12) == (0, 0, 0, 0)
 
 
-def test_more_rooms_with_a_roll_in_shower_may_stand_for_tubs():
+def test_more_rooms_with_a_roll_in_shower_may_stand_for_tubs() -> None:
     assert rooms(SHORT, plain=121, roll_in=5, all=2, seen=12) == (0, 0, 0, 0)
 
 
-def test_a_tenth_of_the_mobility_rooms_may_count_twice():
+def test_a_tenth_of_the_mobility_rooms_may_count_twice() -> None:
     """224.5: of 7 needed none, of 10 needed one; and at least one room has both kinds."""
     assert rooms(("mobility", "has_communication"), plain=100, all=9, seen=3) == (7, 3)
     assert rooms(("mobility", "has_communication"), plain=200, all=9, seen=3) == (10, 4)

@@ -12,6 +12,7 @@ import threading
 import time
 from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
 import uno
 import unohelper
@@ -273,7 +274,7 @@ def interrupt(context, pipe, book, inputs, how):
     before, steps = open_book.contents(), open_book.steps()
     open_book.begin("plan")
     engine = wait_for_engine(pipe)
-    seen = {"also_said": ""}
+    seen: dict[str, Any] = {"also_said": ""}
     if how == "kill":
         time.sleep(1)
         os.kill(engine, signal.SIGKILL)

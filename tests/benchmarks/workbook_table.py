@@ -88,6 +88,7 @@ def collect(path: Path) -> Copy:
     sheets: dict[str, list[Written]] = {sheet.title: [] for sheet in live.worksheets}
     for sheet in live.worksheets:
         for cell in (cell for row in sheet.iter_rows() for cell in row if cell.has_style):
+            assert isinstance(cell, Cell)
             if cell.style_id not in numbers:
                 numbers[cell.style_id] = len(looks)
                 looks.append(look_of(cell))

@@ -87,8 +87,8 @@ class TestReceived:
         bids = set(cells.values(issued / "wall rev B bids.xlsx").values())
         assert {"North", "South", 71.25, 69.5, "lowest", "awarded"} <= bids
         project = read_workbook(issued / "wall rev C.xlsx").project
-        price = next(each for each in project.prices if each.item == lines[0].key)
-        assert (price.price, price.source) == (Decimal("69.5"), "bid of South, 2026-04-02")
+        found = next(each for each in project.prices if each.item == lines[0].key)
+        assert (found.price, found.source) == (Decimal("69.5"), "bid of South, 2026-04-02")
 
     def test_a_file_that_is_no_answer_is_told_and_nothing_awarded(self, issued: Path) -> None:
         before = sorted(each.name for each in issued.iterdir())

@@ -95,8 +95,9 @@ class TestWall:
 class TestSite:
     def test_every_room_type_and_floor_has_its_page(self, estimate: Estimate) -> None:
         page = site_html(estimate)
-        for each in (*estimate.project.types, *estimate.project.floors):
-            assert f"<h1>{each.name}</h1>" in page
+        types, floors = estimate.project.types, estimate.project.floors
+        for name in (*(each.name for each in types), *(each.name for each in floors)):
+            assert f"<h1>{name}</h1>" in page
         assert page.count("<svg") == len(estimate.project.runs)
 
     def test_deliveries_are_all_modules_that_are_made(self, estimate: Estimate) -> None:

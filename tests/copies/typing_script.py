@@ -6,8 +6,9 @@ import json
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
-import uno  # type: ignore[import-not-found]
+import uno
 
 sys.path.append(str(Path(__file__).parents[1] / "engines"))
 from over_uno import desktop, listening, option
@@ -38,7 +39,7 @@ def main(work_file: str) -> None:
         office.wait(20)
 
 
-def type_in(cell: object, value: float | str) -> None:
+def type_in(cell: Any, value: float | str) -> None:
     """A number as a number; text as typed into the cell."""
     if isinstance(value, str):
         cell.setFormula(value)
@@ -46,7 +47,7 @@ def type_in(cell: object, value: float | str) -> None:
         cell.setValue(value)
 
 
-def shown(cell: object) -> float | str | None:
+def shown(cell: Any) -> float | str | None:
     """The value of a cell as the file would hold it."""
     kind = cell.Type.value
     if kind == "FORMULA":
@@ -56,7 +57,7 @@ def shown(cell: object) -> float | str | None:
     return cell.getValue() if kind == "VALUE" else cell.getString()
 
 
-def cell_of(book: object, sheet: str, cell: str) -> object:
+def cell_of(book: Any, sheet: str, cell: str) -> Any:
     return book.Sheets.getByName(sheet).getCellRangeByName(cell)
 
 

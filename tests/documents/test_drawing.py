@@ -35,7 +35,8 @@ TEMPLATES = ("one-wall", "one-wall-metric")
 
 
 def drawn(estimate: Estimate) -> list[tuple[Pattern, Mapping[str, PieceLabel], Drawing]]:
-    unit, found = estimate.project.project.unit, []
+    found: list[tuple[Pattern, Mapping[str, PieceLabel], Drawing]] = []
+    unit = estimate.project.project.unit
     for plan in estimate.plans:
         labels = piece_labels(plan, piece_names(estimate), unit)
         for sheet in cut_sheets(plan, unit):
@@ -155,7 +156,9 @@ def test_the_png_shows_the_drawing() -> None:
             near_corner = (round((shape.x + 1.5) * PIXELS), round((shape.y + 1.5) * PIXELS))
             assert colours.getpixel(near_corner) == (255, 255, 255)
             on_edge = (round(shape.x * PIXELS), round((shape.y + shape.height / 2) * PIXELS))
-            assert max(colours.getpixel(on_edge)) < 120
+            colour = colours.getpixel(on_edge)
+            assert isinstance(colour, tuple)
+            assert max(colour) < 120
     assert pattern_png(pattern, labels, "in") == made
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -156,7 +157,7 @@ def marked(project: Project) -> Project:
     odd = project.terms.model_copy(update={name: Decimal(rate) for name, rate in terms.items()})
     prices = [p.model_copy(update={"price": p.price + Decimal("0.37")}) for p in project.prices]
     grades = [g.model_copy(update={"wage": g.wage + Decimal("0.73")}) for g in project.grades]
-    update = {"terms": odd, "prices": tuple(prices), "grades": tuple(grades)}
+    update: dict[str, Any] = {"terms": odd, "prices": tuple(prices), "grades": tuple(grades)}
     for table in ("operations", "grades", "materials", "items", "prices", "finishes", "containers"):
         rows = update.get(table, getattr(project, table))
         new = {"source": MARK} | ({"supplier": MARK} if table == "items" else {})

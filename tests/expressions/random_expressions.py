@@ -12,7 +12,17 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from estimator.expressions import functions as f
-from estimator.expressions.nodes import Column, Expression, cross, find, largest, smallest, total
+from estimator.expressions.nodes import (
+    Column,
+    Expression,
+    Operation,
+    constant,
+    cross,
+    find,
+    largest,
+    smallest,
+    total,
+)
 from estimator.expressions.tables import Model, Table
 from estimator.expressions.value import Calculation
 from estimator.units import unit
@@ -81,7 +91,7 @@ class _Maker:
     def leaf(self, of: str) -> Expression:
         columns = [*self._columns(self.table, of), *self._columns(self.terms, of)]
         if not columns or self.rng.random() < 0.1:
-            return f.constant(self.rng.choice((0, 1)), unit(of))
+            return constant(self.rng.choice((0, 1)), unit(of))
         return self.rng.choice(columns)
 
     def _columns(self, table: Table, of: str, typed_only: bool = False) -> list[Column]:
@@ -189,7 +199,7 @@ class _Maker:
 
     def _any_words(self) -> list[Expression]:
         columns = [*self._columns(self.table, "text"), *self._columns(self.terms, "text")]
-        return [*columns, *(f.constant(each, unit("text")) for each in ("king", "", 'a "b"'))]
+        return [*columns, *(constant(each, unit("text")) for each in ("king", "", 'a "b"'))]
 
     def _across(self, of: str, depth: int) -> Expression:
         other = self.model[self.rng.choice(("types", "runs"))]
@@ -207,7 +217,11 @@ class _Maker:
 
     def _product(self, column: Column, *conditions: Expression) -> Expression:
         ratios = self._columns(self.model[column.table], "1", typed_only=True)
-        words_only = [each for each in conditions if each.left.unit == unit("text")]  # type: ignore[attr-defined]
+        words_only = [
+            each
+            for each in conditions
+            if isinstance(each, Operation) and each.left.unit == unit("text")
+        ]
         return total(column * self.rng.choice(ratios), *words_only)
 
     def _conditions(self, other: Table, depth: int) -> Iterator[Expression]:
@@ -226,7 +240,7 @@ class _Maker:
             for table in (self.table, self.terms)
             for column in self._columns(table, "text", typed_only=True)
         ]
-        return self.rng.choice([*typed, f.constant("king", unit("text"))])
+        return self.rng.choice([*typed, constant("king", unit("text"))])
 
     def _test(self, column: Column, value: Expression) -> Expression:
         to = f.rounded(value, self.terms["guard"]) + 0  # one engine reads "<="&-0 as no number

@@ -188,6 +188,8 @@ def value_of(model: Model, expression: Expression, table: str = "runs") -> list[
 def add_quantity(table: Table, expression: Expression) -> Column:
     """The expression as one more column, in the unit it comes to."""
     name = f"tried_{len(table.definitions)}"
-    powers = expression.unit._units.items()  # the text of a unit fails on powers that are Fractions
+    powers: Any = (
+        expression.unit._units.items()
+    )  # the text of a unit fails on powers that are Fractions
     unit_text = "*".join(f"{each}**{int(power)}" for each, power in powers).removesuffix("**1")
     return table.quantity(name, name, unit_text or "1", expression, "Tried.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import cast
 
 import pytest
 
@@ -24,6 +25,7 @@ from estimator.expressions.nodes import (
     Column,
     Expression,
     Function,
+    Node,
     children,
     columns_in,
     cross,
@@ -161,26 +163,43 @@ def test_a_function_row_lacking_a_side_is_loud(missing: str) -> None:
 
 
 @dataclass(frozen=True, eq=False)
-class Strange(Expression):
+class Strange(Node):
     """A kind of node that no back end knows."""
+
+
+STRANGE = cast(Expression, Strange(unit("1"), frozenset()))
 
 
 @pytest.mark.parametrize(
     "back_end",
     [
-        lambda node, model: formula(node, here),
-        lambda node, model: words(node, model),
-        lambda node, model: _value(node, model),
-        lambda node, model: formula(node + 1, here),
-        lambda node, model: words(node + 1, model),
-        lambda node, model: _value(node + 1, model),
+        lambda: formula(STRANGE, here),
+        lambda: words(STRANGE, small_model()),
+        lambda: _value(STRANGE, small_model()),
+        lambda: children(STRANGE),
     ],
 )
-def test_a_kind_of_node_without_a_back_end_is_loud(
-    back_end: Callable[[Expression, Model], object],
+def test_a_kind_of_node_that_a_back_end_does_not_know_is_loud(
+    back_end: Callable[[], object],
 ) -> None:
+    with pytest.raises(AssertionError, match="Strange"):
+        back_end()
+
+
+@pytest.mark.parametrize(
+    "join",
+    [
+        lambda: STRANGE + 1,
+        lambda: TERMS["rate"] / STRANGE,
+        lambda: STRANGE == 0,
+        lambda: STRANGE.per("room"),
+        lambda: STRANGE.to("1"),
+        lambda: larger(STRANGE),
+    ],
+)
+def test_a_kind_of_node_outside_the_six_is_refused(join: Callable[[], object]) -> None:
     with pytest.raises(TypeError, match="Strange"):
-        back_end(Strange(unit("1"), frozenset()), small_model())
+        join()
 
 
 def _value(node: Expression, model: Model) -> object:

@@ -17,7 +17,9 @@ def quick(job: MadeJob) -> bool:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("job", list(filter(quick, all_made_jobs())), ids=lambda job: job.name)
+@pytest.mark.parametrize(
+    "job", [job for job in all_made_jobs() if quick(job)], ids=lambda job: job.name
+)
 def test_right_and_at_most_one_sheet_above_the_bound(job: MadeJob) -> None:
     plan = plan_sheets(
         job.parts,

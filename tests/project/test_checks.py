@@ -54,11 +54,11 @@ def only(project: Project) -> Problem:
 
 
 @pytest.mark.parametrize("name", [each.name for each in list_templates()])
-def test_the_templates_have_no_fault(name):
+def test_the_templates_have_no_fault(name: str) -> None:
     assert check_project(read_template(name), place) == []
 
 
-def test_every_check_is_in_the_list_once():
+def test_every_check_is_in_the_list_once() -> None:
     assert len(checks.CHECKS) == len(set(checks.CHECKS)) > 20
 
 
@@ -68,7 +68,7 @@ def test_every_check_is_in_the_list_once():
 @pytest.mark.parametrize(
     "table", [record.table for record in RECORDS if record.table not in checks.MAY_BE_EMPTY]
 )
-def test_a_table_that_must_hold_rows_is_not_empty(table):
+def test_a_table_that_must_hold_rows_is_not_empty(table: str) -> None:
     if table in {form.table for form in FORMS}:
         return
     problems = check_project(without(DEMO, table), place)
@@ -78,27 +78,27 @@ def test_a_table_that_must_hold_rows_is_not_empty(table):
 
 
 @pytest.mark.parametrize("table", checks.MAY_BE_EMPTY)
-def test_a_table_that_may_be_empty_may_be_empty(table):
+def test_a_table_that_may_be_empty_may_be_empty(table: str) -> None:
     problems = check_project(without(DEMO, table), place)
     assert not [each for each in problems if each.expected.startswith("at least one row")]
 
 
 @pytest.mark.parametrize("sign", ["\x00", "\x07", "\t", "\r", "\x7f", "\x85", "\uffff"])
-def test_control_characters_are_refused(sign):
+def test_control_characters_are_refused(sign: str) -> None:
     problem = only(changed(DEMO, "project", 0, client=f"Merrowby{sign}Group"))
     assert problem.place == "project 0 client"
     assert f"U+{ord(sign):04X}" in problem.value
     assert sign not in str(problem)
 
 
-def test_a_line_break_and_any_script_are_allowed():
+def test_a_line_break_and_any_script_are_allowed() -> None:
     assert found(changed(DEMO, "project", 0, client="Gasthaus Ümläut\n旅館 – “=1+1”")) == []
 
 
 # --- Names ----------------------------------------------------------------------------------------
 
 
-def test_a_key_stands_once_whatever_its_case():
+def test_a_key_stands_once_whatever_its_case() -> None:
     assert found(changed(DEMO, "grades", 1, key="LEAD"))[0] == (
         "grades 1 key: found “LEAD”; expected a key that no other row of Wages has. "
         "Change it or remove the row: it already stands at grades 0 key."
@@ -106,7 +106,7 @@ def test_a_key_stands_once_whatever_its_case():
 
 
 @pytest.mark.parametrize("name", ["sheets", "Pallet", "oil", "glue", "oil-quart", "birch-ply"])
-def test_a_name_that_could_mean_two_things_in_one_column_is_refused(name):
+def test_a_name_that_could_mean_two_things_in_one_column_is_refused(name: str) -> None:
     problems = check_project(changed(DEMO, "types", 5, key=name), place)
     assert any(each.expected == "a name for one thing only" for each in problems)
 
@@ -129,19 +129,21 @@ def test_a_name_that_could_mean_two_things_in_one_column_is_refused(name):
         ("prices", 1, "item", "birch-plyy", "birch-ply"),
     ],
 )
-def test_a_name_that_nothing_has_is_said_with_the_nearest(table, row, name, value, meant):
+def test_a_name_that_nothing_has_is_said_with_the_nearest(
+    table: str, row: int, name: str, value: Any, meant: str
+) -> None:
     problems = check_project(changed(DEMO, table, row, **{name: value}), place)
     assert [each.fix for each in problems if each.place == f"{table} {row} {name}"] == [
         f"Did you mean {meant}?"
     ]
 
 
-def test_a_set_up_is_for_a_measure_only():
+def test_a_set_up_is_for_a_measure_only() -> None:
     problem = only(changed(DEMO, "operations", 0, setup_per="shelf-24"))
     assert problem.place == "operations 0 setup_per"
 
 
-def test_a_count_stands_once_for_type_and_floor():
+def test_a_count_stands_once_for_type_and_floor() -> None:
     twice = DEMO.model_copy(update={"counts": (*DEMO.counts, DEMO.counts[0])})
     assert found(twice) == [
         "counts 18 rooms: found “king on F3 again”; expected one count for each room type and "
@@ -149,19 +151,19 @@ def test_a_count_stands_once_for_type_and_floor():
     ]
 
 
-def test_every_type_has_a_row_of_counts():
+def test_every_type_has_a_row_of_counts() -> None:
     kept = [at for at, each in enumerate(DEMO.counts) if each.room_type != "twin"]
     problem = only(without(DEMO, "counts", *kept))
     assert (problem.value, problem.expected) == ("twin", "a row of room counts")
 
 
-def test_a_module_hangs_on_a_rail_of_its_own_room_type():
+def test_a_module_hangs_on_a_rail_of_its_own_room_type() -> None:
     problem = only(changed(DEMO, "contents", 0, run="double-bed"))
     assert problem.place == "contents 0 run"
     assert problem.expected.startswith("a rail run of king, not of double: king-bed, king-head")
 
 
-def test_an_alternate_is_of_the_same_kind_and_says_what_it_stands_in_for():
+def test_an_alternate_is_of_the_same_kind_and_says_what_it_stands_in_for() -> None:
     other_kind = only(changed(DEMO, "alternates", 0, instead="oil"))
     assert other_kind.expected == "the same kind of thing as maple-ply"
     maple = number_of(DEMO, "materials", "maple-ply")
@@ -169,13 +171,13 @@ def test_an_alternate_is_of_the_same_kind_and_says_what_it_stands_in_for():
     assert unsaid.place == f"materials {maple} stands_in_for"
 
 
-def test_an_alternate_is_not_replaced_itself():
+def test_an_alternate_is_not_replaced_itself() -> None:
     thin = number_of(DEMO, "materials", "birch-thin")
     problems = check_project(changed(DEMO, "materials", thin, stands_in_for="maple-ply"), place)
     assert "what is in the price itself" in [each.expected for each in problems]
 
 
-def test_an_alternate_is_in_nothing_that_is_priced():
+def test_an_alternate_is_in_nothing_that_is_priced() -> None:
     assert only(changed(DEMO, "parts", 0, material="maple-ply")).fix == (
         "Use birch-ply; maple-ply is priced beside it."
     )
@@ -185,7 +187,7 @@ def test_an_alternate_is_in_nothing_that_is_priced():
 # --- Sizes ----------------------------------------------------------------------------------------
 
 
-def test_a_part_larger_than_its_sheet_is_said_with_both_sizes():
+def test_a_part_larger_than_its_sheet_is_said_with_both_sizes() -> None:
     assert found(changed(DEMO, "parts", 0, length=Fraction(96))) == [
         "parts 0 length: found “96 x 10 in”; expected at most 95 3/4 x 47 3/4 in along the grain, "
         "which birch-ply gives after trimming. "
@@ -193,12 +195,12 @@ def test_a_part_larger_than_its_sheet_is_said_with_both_sizes():
     ]
 
 
-def test_a_part_may_be_as_large_as_what_trimming_leaves():
+def test_a_part_may_be_as_large_as_what_trimming_leaves() -> None:
     fits = changed(DEMO, "parts", 0, length=Fraction(383, 4), width=Fraction(191, 4))
     assert found(fits) == []
 
 
-def test_only_a_part_whose_grain_may_run_anywhere_is_turned():
+def test_only_a_part_whose_grain_may_run_anywhere_is_turned() -> None:
     tall = {"length": Fraction(40), "width": Fraction(60)}
     assert only(changed(DEMO, "parts", 0, **tall)).place == "parts 0 length"
     assert found(changed(DEMO, "parts", 0, **tall, grain="any")) == []
@@ -208,7 +210,9 @@ SIZES = st.fractions(min_value=0, max_value=200, max_denominator=64)
 
 
 @given(SIZES, SIZES, SIZES, SIZES)
-def test_what_a_sheet_holds_it_holds_turned_when_both_are_turned(length, width, long, wide):
+def test_what_a_sheet_holds_it_holds_turned_when_both_are_turned(
+    length: Fraction, width: Fraction, long: Fraction, wide: Fraction
+) -> None:
     sheet, part = Size(length, width), Size(long, wide)
     assert sheet.holds(part) == sheet.turned().holds(part.turned())
     assert sheet.holds(sheet)
@@ -216,7 +220,7 @@ def test_what_a_sheet_holds_it_holds_turned_when_both_are_turned(length, width, 
 
 
 @given(SIZES)
-def test_trimming_takes_from_sheets_only_and_never_leaves_less_than_nothing(trim):
+def test_trimming_takes_from_sheets_only_and_never_leaves_less_than_nothing(trim: Fraction) -> None:
     sheet = DEMO.materials[number_of(DEMO, "materials", "birch-ply")]
     bought = DEMO.materials[number_of(DEMO, "materials", "maple-rail")]
     assert usable(bought, trim) == Size(bought.length, bought.width)
@@ -225,25 +229,25 @@ def test_trimming_takes_from_sheets_only_and_never_leaves_less_than_nothing(trim
     assert left.width == max(48 - 2 * trim, 0)
 
 
-def test_trimming_must_leave_something():
+def test_trimming_must_leave_something() -> None:
     problems = check_project(changed(METRIC, "terms", 0, trim=Fraction(700)), place)
     assert "materials 0 length" in [each.place for each in problems]
 
 
-def test_a_rail_is_no_wider_than_its_sheet():
+def test_a_rail_is_no_wider_than_its_sheet() -> None:
     wide = changed(DEMO, "materials", 0, width=Fraction(5))
     places = [each.place for each in check_project(wide, place)]
     assert "profiles 0 width" in places
 
 
-def test_a_bought_length_is_neither_ripped_nor_bevelled():
+def test_a_bought_length_is_neither_ripped_nor_bevelled() -> None:
     assert only(changed(DEMO, "profiles", 1, width=Fraction(5))).expected == (
         "5 1/2 in, the width of maple-rail"
     )
     assert only(changed(DEMO, "profiles", 1, bevelled="yes")).expected == "no for maple-rail"
 
 
-def test_a_bevel_leaves_wood():
+def test_a_bevel_leaves_wood() -> None:
     """The narrow face is the wide one less thickness times tan angle; at 45 degrees, thickness."""
     cleat = number_of(DEMO, "parts", "shelf-24-cleat")
     thickness = DEMO.materials[0].thickness
@@ -257,18 +261,18 @@ def test_a_bevel_leaves_wood():
     assert named == narrow
 
 
-def test_the_kerf_is_narrower_than_what_is_cut():
+def test_the_kerf_is_narrower_than_what_is_cut() -> None:
     assert only(changed(DEMO, "parts", 0, width=Fraction(1, 8))).expected == (
         "more than the saw kerf of 1/8 in"
     )
 
 
-def test_a_run_is_long_enough_for_a_screw():
+def test_a_run_is_long_enough_for_a_screw() -> None:
     problem = only(changed(DEMO, "runs", 0, length=Fraction(4)))
     assert problem.expected == "more than twice the end distance of 2 in"
 
 
-def test_a_pieced_run_has_stock_that_reaches_from_stud_to_stud():
+def test_a_pieced_run_has_stock_that_reaches_from_stud_to_stud() -> None:
     """Stock of 30 in ends 2 in past no stud when studs stand 29 in apart."""
     short = changed(
         DEMO, "materials", number_of(DEMO, "materials", "maple-rail"), length=Fraction(30)
@@ -295,12 +299,14 @@ def test_a_pieced_run_has_stock_that_reaches_from_stud_to_stud():
         (DEMO, "operations", 0, "crew", 400),
     ],
 )
-def test_absurd_values_and_mixed_up_units_are_found(project, table, row, name, value):
+def test_absurd_values_and_mixed_up_units_are_found(
+    project: Project, table: str, row: int, name: str, value: Any
+) -> None:
     problems = check_project(changed(project, table, row, **{name: value}), place)
     assert f"{table} {row} {name}" in [each.place for each in problems]
 
 
-def test_a_length_in_the_wrong_unit_is_said_in_the_units_of_the_project():
+def test_a_length_in_the_wrong_unit_is_said_in_the_units_of_the_project() -> None:
     assert found(changed(METRIC, "runs", 0, spacing=Fraction(16)))[0] == (
         "runs 0 spacing: found “16 mm”; expected Stud spacing between 100 and 2,500 mm. "
         "Correct it; was another unit meant? A length may be typed with its own, as in 140 mm or "
@@ -312,18 +318,18 @@ def test_a_length_in_the_wrong_unit_is_said_in_the_units_of_the_project():
 
 
 @pytest.mark.parametrize("key", ["birch-ply", "glue", "pallet"])
-def test_everything_that_is_bought_has_a_price_from_one(key):
+def test_everything_that_is_bought_has_a_price_from_one(key: str) -> None:
     row = next(at for at, each in enumerate(DEMO.prices) if each.item == key)
     problem = only(changed(DEMO, "prices", row, from_quantity=2))
     assert problem.expected.startswith("a price from a quantity of 1")
 
 
-def test_a_price_break_stands_once():
+def test_a_price_break_stands_once() -> None:
     problem = only(changed(DEMO, "prices", 1, from_quantity=1))
     assert problem.value == "birch-ply from 1 again"
 
 
-def test_a_finish_has_a_spreading_rate_or_solids_and_film():
+def test_a_finish_has_a_spreading_rate_or_solids_and_film() -> None:
     oil = number_of(DEMO, "finishes", "oil")
     assert only(changed(DEMO, "finishes", oil, spread=Decimal(0))).place == f"finishes {oil} spread"
     varnish = number_of(DEMO, "finishes", "varnish")
@@ -332,7 +338,7 @@ def test_a_finish_has_a_spreading_rate_or_solids_and_film():
     )
 
 
-def test_a_finish_is_sold_in_a_large_container_and_each_size_once():
+def test_a_finish_is_sold_in_a_large_container_and_each_size_once() -> None:
     large = number_of(DEMO, "containers", "oil-gallon")
     problems = check_project(changed(DEMO, "containers", large, size="medium"), place)
     assert [each.expected for each in problems][:2] == [
@@ -341,7 +347,7 @@ def test_a_finish_is_sold_in_a_large_container_and_each_size_once():
     ]
 
 
-def test_containers_hold_more_and_cost_less_for_it_the_larger_they_are():
+def test_containers_hold_more_and_cost_less_for_it_the_larger_they_are() -> None:
     large = number_of(DEMO, "containers", "oil-gallon")
     holds = only(changed(DEMO, "containers", large, holds=Decimal("0.2")))
     assert holds.place == f"containers {large} holds"
@@ -350,7 +356,7 @@ def test_containers_hold_more_and_cost_less_for_it_the_larger_they_are():
 
 
 @pytest.mark.parametrize("name", ["length", "width", "thickness"])
-def test_a_material_offered_instead_has_the_same_size(name):
+def test_a_material_offered_instead_has_the_same_size(name: str) -> None:
     maple = number_of(DEMO, "materials", "maple-ply")
     value = getattr(DEMO.materials[maple], name) + Fraction(1, 8)
     assert (
@@ -359,7 +365,7 @@ def test_a_material_offered_instead_has_the_same_size(name):
     )
 
 
-def test_payment_stages_add_up_to_exactly_the_price():
+def test_payment_stages_add_up_to_exactly_the_price() -> None:
     assert found(changed(DEMO, "stages", 3, share=Decimal("0.1001"))) == [
         "stages 3 share: found “100.01% in all”; expected shares that add up to 100 %. "
         "Change one of the shares."
@@ -367,7 +373,7 @@ def test_payment_stages_add_up_to_exactly_the_price():
     assert only(changed(DEMO, "stages", 1, number=1)).expected == "each number once"
 
 
-def test_only_an_allowance_has_a_sum():
+def test_only_an_allowance_has_a_sum() -> None:
     assert only(changed(DEMO, "clauses", 0, amount=Decimal(5))).expected == (
         "no sum for what is included"
     )

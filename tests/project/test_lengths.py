@@ -1,10 +1,15 @@
 """Lengths: every spelling of the trade is read exactly, all else is refused with a reason."""
 
+from __future__ import annotations
+
 import csv
 import subprocess
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
+from typing import Any
 
 import pandas as pd
 import pytest
@@ -14,6 +19,7 @@ from hypothesis import strategies as st
 
 from estimator.project.lengths import (
     LengthError,
+    LengthUnit,
     date_hint,
     format_feet,
     format_length,
@@ -22,7 +28,7 @@ from estimator.project.lengths import (
     parse_length,
 )
 
-UNITS = st.sampled_from(["in", "mm"])
+UNITS: st.SearchStrategy[LengthUnit] = st.sampled_from(("in", "mm"))
 LENGTHS = st.fractions(min_value=0)
 SIXTY_FOURTHS = st.integers(0, 64 * 1200).map(lambda count: Fraction(count, 64))
 
@@ -83,7 +89,7 @@ SIXTY_FOURTHS = st.integers(0, 64 * 1200).map(lambda count: Fraction(count, 64))
         (Fraction(1, 3), Fraction(1, 3)),
     ],
 )
-def test_inches(text, inches):
+def test_inches(text: str, inches: Fraction) -> None:
     assert parse_length(text, "in") == inches
 
 
@@ -103,7 +109,7 @@ def test_inches(text, inches):
         ("1' 6\"", Fraction(4572, 10)),
     ],
 )
-def test_millimetres(text, mm):
+def test_millimetres(text: str, mm: Fraction) -> None:
     assert parse_length(text, "mm") == mm
 
 
@@ -125,7 +131,9 @@ def test_millimetres(text, mm):
         (-0.0, "in", Fraction(0)),
     ],
 )
-def test_a_float_is_the_decimal_it_prints_or_the_length_that_this_nearly_is(value, unit, length):
+def test_a_float_is_the_decimal_it_prints_or_the_length_that_this_nearly_is(
+    value: Any, unit: LengthUnit, length: Fraction
+) -> None:
     assert parse_length(value, unit) == length
 
 
@@ -190,7 +198,9 @@ def test_a_float_is_the_decimal_it_prints_or_the_length_that_this_nearly_is(valu
     ],
 )
 @pytest.mark.parametrize("unit", ["in", "mm"])
-def test_refused_with_what_is_expected_and_how_to_mend_it(text, expected, fix, unit):
+def test_refused_with_what_is_expected_and_how_to_mend_it(
+    text: str, expected: str, fix: str, unit: LengthUnit
+) -> None:
     with pytest.raises(LengthError) as refused:
         parse_length(text, unit)
     assert expected in refused.value.expected
@@ -198,7 +208,7 @@ def test_refused_with_what_is_expected_and_how_to_mend_it(text, expected, fix, u
     assert str(refused.value) == f"expected {refused.value.expected}. {refused.value.fix}"
 
 
-def read_or_refused(value, unit):
+def read_or_refused(value: Any, unit: LengthUnit) -> Fraction | LengthError:
     try:
         return parse_length(value, unit)
     except LengthError as refused:
@@ -215,7 +225,7 @@ OTHER_VALUES = st.text() | st.floats() | st.decimals() | st.integers() | st.date
 @example("İn", "in")
 @example("\ud800", "in")
 @example("/5", "in")
-def test_anything_at_all_is_a_length_or_a_length_error(value, unit):
+def test_anything_at_all_is_a_length_or_a_length_error(value: Any, unit: LengthUnit) -> None:
     match read_or_refused(value, unit):
         case LengthError(expected=expected, fix=fix):
             assert expected
@@ -232,26 +242,26 @@ def test_anything_at_all_is_a_length_or_a_length_error(value, unit):
 @example(Fraction(1, 2**64), "in")
 @example(Fraction(1, 3), "mm")
 @example(Fraction(0), "in")
-def test_a_written_length_is_read_back(value, unit):
+def test_a_written_length_is_read_back(value: Any, unit: LengthUnit) -> None:
     assert parse_length(format_length(value, unit), unit) == value
 
 
 @given(LENGTHS | SIXTY_FOURTHS)
-def test_written_feet_are_read_back_in_either_unit(value):
+def test_written_feet_are_read_back_in_either_unit(value: Any) -> None:
     assert parse_length(format_feet(value), "in") == value
     assert parse_length(format_feet(value), "mm") == value * Fraction("25.4")
 
 
 @given(SIXTY_FOURTHS)
-def test_a_64th_survives_a_spreadsheet_cell(value):
+def test_a_64th_survives_a_spreadsheet_cell(value: Any) -> None:
     assert parse_length(float(value), "in") == value
     assert parse_length(float(value) * (1 + 2**-50), "in") == value
 
 
 @given(st.integers(0, 10**8), st.integers(0, 1200), st.integers(1, 99), UNITS)
 def test_what_people_type_in_either_unit_survives_a_cell_that_keeps_fifteen_digits(
-    thousandths, whole, bottom, unit
-):
+    thousandths: int, whole: int, bottom: int, unit: LengthUnit
+) -> None:
     fraction = f'{whole} {bottom - 1}/{bottom}"'
     for text in (f"{thousandths / 1000} mm", fraction, f"{whole}.{bottom}"):
         length = parse_length(text, unit)
@@ -259,7 +269,7 @@ def test_what_people_type_in_either_unit_survives_a_cell_that_keeps_fifteen_digi
 
 
 @given(SIXTY_FOURTHS)
-def test_every_spelling_of_a_length_gives_the_same_length(value):
+def test_every_spelling_of_a_length_gives_the_same_length(value: Any) -> None:
     whole, rest = divmod(value, 1)
     assume(whole and rest)
     feet, inches = divmod(whole, 12)
@@ -283,7 +293,7 @@ def test_every_spelling_of_a_length_gives_the_same_length(value):
 
 
 @given(st.integers(0, 10**6))
-def test_metric_and_inch_spellings_agree_exactly(tenths_of_mm):
+def test_metric_and_inch_spellings_agree_exactly(tenths_of_mm: int) -> None:
     mm = Decimal(tenths_of_mm) / 10
     inches = format_length(Fraction(mm) / Fraction("25.4"), "in")
     spellings = [f"{mm} mm", f"{mm / 10:f} cm", f"{mm / 1000:f} m", f"{mm:,} mm", f'{inches}"']
@@ -309,7 +319,7 @@ def test_metric_and_inch_spellings_agree_exactly(tenths_of_mm):
         (Fraction(1, 3), "mm", "1/3"),
     ],
 )
-def test_format_length(value, unit, text):
+def test_format_length(value: Any, unit: LengthUnit, text: str) -> None:
     assert format_length(value, unit) == text
 
 
@@ -322,12 +332,12 @@ def test_format_length(value, unit, text):
         (Fraction(0), '0"'),
     ],
 )
-def test_format_feet(inches, text):
+def test_format_feet(inches: Fraction, text: str) -> None:
     assert format_feet(inches) == text
 
 
 @pytest.mark.parametrize("write", [lambda value: format_length(value, "in"), format_feet])
-def test_less_than_nothing_is_not_written(write):
+def test_less_than_nothing_is_not_written(write: Callable[[Fraction], object]) -> None:
     with pytest.raises(ValueError, match="zero or more, not -1"):
         write(Fraction(-1))
 
@@ -345,7 +355,7 @@ def test_less_than_nothing_is_not_written(write):
         (date(1964, 1, 1), "1/64 or 1-1/64", "0 1/64 or 1 1/64"),
     ],
 )
-def test_date_hint_names_what_was_typed(held, typed, instead):
+def test_date_hint_names_what_was_typed(held: date, typed: str, instead: str) -> None:
     assert date_hint(held) == (
         f"This cell holds the date {held:%Y-%m-%d}; it was probably typed as {typed}. "
         f"Type {instead}, or format the cell as a fraction first and type it again."
@@ -353,7 +363,7 @@ def test_date_hint_names_what_was_typed(held, typed, instead):
 
 
 @pytest.mark.parametrize("held", [date(2026, 6, 7), date(2026, 4, 4), date(2026, 2, 4)])
-def test_date_hint_makes_no_guess_where_no_shop_fraction_fits(held):
+def test_date_hint_makes_no_guess_where_no_shop_fraction_fits(held: date) -> None:
     assert date_hint(held) == (
         f"This cell holds the date {held}. "
         "Format the cell as a fraction first, then type the length."
@@ -361,7 +371,9 @@ def test_date_hint_makes_no_guess_where_no_shop_fraction_fits(held):
 
 
 @given(st.sampled_from([2, 4, 8]).flatmap(lambda b: st.tuples(st.integers(1, b - 1), st.just(b))))
-def test_the_hint_for_a_fraction_taken_for_a_day_leads_back_to_the_fraction(fraction):
+def test_the_hint_for_a_fraction_taken_for_a_day_leads_back_to_the_fraction(
+    fraction: tuple[int, int],
+) -> None:
     top, bottom = fraction
     assume(top % 2)
     for held in (date(2026, top, bottom), date(2026, bottom, top)):
@@ -369,7 +381,7 @@ def test_the_hint_for_a_fraction_taken_for_a_day_leads_back_to_the_fraction(frac
         assert parse_length(instead, "in") == Fraction(top, bottom)
 
 
-def test_looks_like_date():
+def test_looks_like_date() -> None:
     assert looks_like_date(date(2026, 3, 4))
     assert looks_like_date(datetime(2026, 3, 4))
     assert not any(map(looks_like_date, ("3/4", 46085, 0.75, None, pd.NaT)))
@@ -383,7 +395,7 @@ def test_looks_like_date():
 CSV_AS_SHOWN = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true"
 
 
-def as_calc_shows(tmp_path, columns):
+def as_calc_shows(tmp_path: Path, columns: Sequence[Sequence[object]]) -> list[list[str]]:
     """The rows that LibreOffice Calc shows for columns of (number format, numbers)."""
     with xlsxwriter.Workbook(tmp_path / "lengths.xlsx") as book:
         sheet = book.add_worksheet()
@@ -400,7 +412,7 @@ def as_calc_shows(tmp_path, columns):
 
 
 @pytest.mark.slow
-def test_what_calc_shows_in_the_number_format_is_the_length(tmp_path):
+def test_what_calc_shows_in_the_number_format_is_the_length(tmp_path: Path) -> None:
     inches = [Fraction(count, 64) for count in (*range(65), *range(64 * 96, 64 * 97))]
     mm = [140 + Fraction(count, 100) for count in range(len(inches))]
     columns = [

@@ -1,6 +1,6 @@
 """Rows become a project or a list of faults; nothing else is ever raised."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
 from datetime import date, datetime
 from decimal import Decimal
@@ -34,7 +34,7 @@ def place(table: str, row: int, name: str) -> str:
     return f"{table} {row} {name}"
 
 
-def problems_of(raw: dict[str, list[Row]]) -> tuple[Problem, ...]:
+def problems_of(raw: Mapping[str, Sequence[Row]]) -> tuple[Problem, ...]:
     with pytest.raises(ProblemsFound) as found:
         project_from_rows(raw, place)
     return found.value.problems
@@ -52,7 +52,7 @@ def only_problem(table: str, name: str, value: object) -> Problem:
     return problem
 
 
-def test_a_project_is_read_from_its_own_rows():
+def test_a_project_is_read_from_its_own_rows() -> None:
     assert project_from_rows(raw_rows(DEMO), place) == DEMO
 
 
@@ -67,7 +67,7 @@ def test_names_are_read_as_their_keys_are_spelt(change: Callable[[str], str]) ->
     assert project_from_rows(raw, place) == DEMO
 
 
-def test_a_length_without_a_unit_is_in_the_unit_of_the_project():
+def test_a_length_without_a_unit_is_in_the_unit_of_the_project() -> None:
     raw = raw_rows(DEMO)
     raw["terms"][0]["kerf"] = "3.2"
     assert project_from_rows(raw, place).terms.kerf == Fraction(16, 5)
@@ -76,7 +76,7 @@ def test_a_length_without_a_unit_is_in_the_unit_of_the_project():
     assert project_from_rows(raw, place).terms.kerf == Fraction(127, 40)
 
 
-def test_every_fault_of_every_table_is_reported_together():
+def test_every_fault_of_every_table_is_reported_together() -> None:
     raw = raw_rows(DEMO)
     raw["project"][0]["currency"] = "dollars"
     raw["runs"][2]["length"] = "7' 14"
@@ -177,18 +177,20 @@ def test_every_fault_of_every_table_is_reported_together():
         ),
     ],
 )  # fmt: skip
-def test_a_fault_is_said_with_what_stands_there_and_how_to_mend_it(table, name, value, message):
+def test_a_fault_is_said_with_what_stands_there_and_how_to_mend_it(
+    table: str, name: str, value: Any, message: str
+) -> None:
     assert str(only_problem(table, name, value)) == message
 
 
-def test_an_unknown_field_is_said_with_the_nearest_known_one():
+def test_an_unknown_field_is_said_with_the_nearest_known_one() -> None:
     (problem,) = problems_of(with_field("floors", 0, "nmae", "x"))
     assert str(problem) == (
         "floors 0 nmae: found “nmae”; expected a field of this table: key, name. Did you mean name?"
     )
 
 
-def test_a_blank_counts_as_what_a_blank_cell_counts_as_in_a_formula():
+def test_a_blank_counts_as_what_a_blank_cell_counts_as_in_a_formula() -> None:
     raw = raw_rows(DEMO)
     raw["finishes"][0]["solids"] = None
     raw["contents"][0]["run"] = " "
@@ -197,7 +199,7 @@ def test_a_blank_counts_as_what_a_blank_cell_counts_as_in_a_formula():
     assert project.contents[0].run == ""
 
 
-def test_a_form_stands_exactly_once():
+def test_a_form_stands_exactly_once() -> None:
     raw = raw_rows(DEMO)
     raw["terms"] = []
     raw["project"] = raw["project"] * 2
@@ -207,7 +209,7 @@ def test_a_form_stands_exactly_once():
     ]
 
 
-def test_faults_of_reading_come_first():
+def test_faults_of_reading_come_first() -> None:
     raw = with_field("counts", 0, "rooms", "many")
     reading = Problem("a", "b", "c", "d")
     with pytest.raises(ProblemsFound) as found:
@@ -238,7 +240,9 @@ FIELDS = [
 
 @settings(max_examples=200)
 @given(st.lists(st.tuples(st.sampled_from(FIELDS), CELLS), min_size=1, max_size=4))
-def test_whatever_stands_in_a_cell_gives_a_project_or_problems(changes):
+def test_whatever_stands_in_a_cell_gives_a_project_or_problems(
+    changes: list[tuple[Any, Any]],
+) -> None:
     raw = deepcopy(raw_rows(DEMO))
     for (table, row, name), value in changes:
         raw[table][row][name] = value
@@ -250,7 +254,7 @@ def test_whatever_stands_in_a_cell_gives_a_project_or_problems(changes):
         assert all(str(each) for each in check_project(project, place))
 
 
-def outcome(raw: dict[str, list[Row]]) -> tuple[Project | None, tuple[Problem, ...]]:
+def outcome(raw: Mapping[str, Sequence[Row]]) -> tuple[Project | None, tuple[Problem, ...]]:
     """The project or its problems; whatever else is raised fails the test."""
     try:
         return project_from_rows(raw, place), ()
@@ -259,18 +263,18 @@ def outcome(raw: dict[str, list[Row]]) -> tuple[Project | None, tuple[Problem, .
 
 
 @given(st.decimals(min_value=0, max_value=1, places=4))
-def test_a_rate_keeps_its_decimal_whether_it_comes_as_text_or_as_a_float(rate):
+def test_a_rate_keeps_its_decimal_whether_it_comes_as_text_or_as_a_float(rate: Decimal) -> None:
     for typed in (str(rate), float(rate), Decimal(rate)):
         read = project_from_rows(with_field("terms", 0, "overhead", typed), place)
         assert read.terms.overhead == rate
 
 
-def test_a_date_may_come_as_date_or_as_text():
+def test_a_date_may_come_as_date_or_as_text() -> None:
     for typed in (date(2026, 3, 2), datetime(2026, 3, 2), "2026-03-02"):
         read = project_from_rows(with_field("project", 0, "issued", typed), place)
         assert read.project.issued == date(2026, 3, 2)
 
 
 @pytest.mark.parametrize(("value", "blank"), [(None, True), ("", True), (" \n", True), (0, False)])
-def test_blank_is_nothing_or_white_space(value, blank):
+def test_blank_is_nothing_or_white_space(value: Any, blank: bool) -> None:
     assert is_blank(value) is blank

@@ -4,7 +4,7 @@ import shutil
 import subprocess
 import sys
 import venv
-from collections import Counter
+from collections import Counter, defaultdict
 from fractions import Fraction
 from pathlib import Path
 
@@ -28,7 +28,7 @@ every_inch_project = pytest.mark.parametrize("project", INCH_PROJECTS.values(), 
 every_lodging = pytest.mark.parametrize("project", LODGING.values(), ids=LODGING)
 
 
-def test_the_templates_are_listed_with_a_title_and_a_sentence():
+def test_the_templates_are_listed_with_a_title_and_a_sentence() -> None:
     assert NAMES == ["merrowby-lodge", "one-wall", "one-wall-metric", "three-hundred-rooms"]
     for name, title, about in list_templates():
         assert name
@@ -40,7 +40,7 @@ def test_the_templates_are_listed_with_a_title_and_a_sentence():
 
 
 @every_project
-def test_everything_says_that_it_is_invented(project):
+def test_everything_says_that_it_is_invented(project: Project) -> None:
     assert "(invented)" in project.project.name
     assert "invented" in project.project.remark
     for table in (project.materials, project.items, project.prices, project.operations):
@@ -48,12 +48,12 @@ def test_everything_says_that_it_is_invented(project):
 
 
 @pytest.mark.parametrize("path", sorted(data_folder("templates").glob("[kpr]*/*.toml")), ids=str)
-def test_every_file_says_so_at_its_head(path):
+def test_every_file_says_so_at_its_head(path: Path) -> None:
     head = path.read_text(encoding="utf-8").split("\n\n")[0]
     assert "nvented" in head or "one-wall job once more" in head
 
 
-def test_the_demo_is_of_the_size_that_was_asked_for():
+def test_the_demo_is_of_the_size_that_was_asked_for() -> None:
     demo = PROJECTS["merrowby-lodge"]
     assert len(demo.floors) == 3
     assert [each.guest_room for each in demo.types] == ["yes"] * 5 + ["no"]
@@ -63,7 +63,7 @@ def test_the_demo_is_of_the_size_that_was_asked_for():
     assert {each.form for each in demo.materials} == {"sheet", "length"}
 
 
-def test_the_large_job_is_of_the_size_that_was_asked_for():
+def test_the_large_job_is_of_the_size_that_was_asked_for() -> None:
     tower = PROJECTS["three-hundred-rooms"]
     assert (len(tower.floors), len(tower.types)) == (10, 8)
     assert 290 <= rooms(tower) <= 300
@@ -84,7 +84,9 @@ def rooms(project: Project, **features: str) -> int:
     ("name", "row", "tub", "roll_in", "communication"),
     [("merrowby-lodge", (51, 75), 3, 1, 7), ("three-hundred-rooms", (201, 300), 7, 3, 17)],
 )
-def test_accessible_rooms_are_as_many_as_the_standard_asks(name, row, tub, roll_in, communication):
+def test_accessible_rooms_are_as_many_as_the_standard_asks(
+    name: str, row: tuple[int, int], tub: int, roll_in: int, communication: int
+) -> None:
     """2010 ADA Standards, tables 224.2 and 224.4 (read in secondary sources), 224.5.
 
     At most a tenth of the mobility rooms may count among those with communication features, and
@@ -101,7 +103,7 @@ def test_accessible_rooms_are_as_many_as_the_standard_asks(name, row, tub, roll_
 
 
 @every_project
-def test_every_module_is_whole(project):
+def test_every_module_is_whole(project: Project) -> None:
     """A bevelled cleat, screws, minutes, and parts no larger than the module."""
     made = {each.per for each in project.operations}
     for module in project.modules:
@@ -118,9 +120,9 @@ def test_every_module_is_whole(project):
 
 
 @every_project
-def test_modules_fit_side_by_side_on_their_rail(project):
+def test_modules_fit_side_by_side_on_their_rail(project: Project) -> None:
     width = {each.key: each.width for each in project.modules}
-    taken: Counter[str] = Counter()
+    taken: dict[str, Fraction] = defaultdict(Fraction)
     for each in project.contents:
         assert each.run
         taken[each.run] += each.each * width[each.module]
@@ -129,14 +131,14 @@ def test_modules_fit_side_by_side_on_their_rail(project):
 
 
 @every_project
-def test_every_measure_of_work_is_used_somewhere_or_the_job_is_small(project):
+def test_every_measure_of_work_is_used_somewhere_or_the_job_is_small(project: Project) -> None:
     drivers = {each.per for each in project.operations}
     assert {"sheets", "cuts", "bevel", "area", "coats", "studs", "modules", "rooms"} <= drivers
     assert {each.where for each in project.operations} == {"shop", "site"}
 
 
 @every_inch_project
-def test_no_board_spans_more_than_thirty_inches(project):
+def test_no_board_spans_more_than_thirty_inches(project: Project) -> None:
     """30 in for 3/4 in plywood under books: a rule of thumb (secondary source)."""
     boards = [each for each in project.parts if each.name in ("Board", "Shelf", "Base", "Slat")]
     assert boards
@@ -144,7 +146,7 @@ def test_no_board_spans_more_than_thirty_inches(project):
 
 
 @every_inch_project
-def test_nothing_juts_out_more_than_four_inches_over_a_path(project):
+def test_nothing_juts_out_more_than_four_inches_over_a_path(project: Project) -> None:
     """2010 ADA Standards, 307.2: over 27 and up to 80 in above the floor, at most 4 in."""
     depth = {each.key: each.depth for each in project.modules}
     paths = {each.key for each in project.runs if each.over == "path"}
@@ -152,7 +154,7 @@ def test_nothing_juts_out_more_than_four_inches_over_a_path(project):
 
 
 @every_lodging
-def test_in_accessible_rooms_things_are_within_reach_and_mirrors_low(project):
+def test_in_accessible_rooms_things_are_within_reach_and_mirrors_low(project: Project) -> None:
     """2010 ADA Standards: 308, 15 to 48 in over the floor; 603.3, mirrors end at 35 in or lower.
 
     The top of a module lies between the top of its rail and a 3 in cleat above it; both are tried.
@@ -179,7 +181,7 @@ def test_in_accessible_rooms_things_are_within_reach_and_mirrors_low(project):
 
 
 @every_lodging
-def test_something_is_said_of_scope_and_of_what_can_hurt(project):
+def test_something_is_said_of_scope_and_of_what_can_hurt(project: Project) -> None:
     kinds = Counter(each.kind for each in project.clauses)
     assert kinds["allowance"] == 1
     assert min(kinds[each] for each in ("included", "excluded", "caution")) >= 3
@@ -189,7 +191,7 @@ def test_something_is_said_of_scope_and_of_what_can_hurt(project):
     assert any("licensed electrician" in each.text for each in project.clauses)
 
 
-def test_a_wall_at_home_takes_less_than_one_sheet():
+def test_a_wall_at_home_takes_less_than_one_sheet() -> None:
     """Common practice, no source: rails for a wall, a few shelves and a cabinet, one 4 x 8 sheet.
 
     Each piece is taken with a kerf along both its sides, which more than covers every cut.
@@ -210,7 +212,7 @@ def test_a_wall_at_home_takes_less_than_one_sheet():
 
 
 @pytest.fixture
-def templates(tmp_path):
+def templates(tmp_path: Path) -> Path:
     """A copy of the templates that a test may spoil."""
     for kind in ("kits", "rooms", "properties"):
         shutil.copytree(data_folder("templates") / kind, tmp_path / kind)
@@ -229,19 +231,19 @@ def messages(folder: Path, name: str = "one-wall") -> list[str]:
     return [str(each).replace(f"{folder}/", "") for each in found.value.problems]
 
 
-def test_a_copy_of_a_template_gives_the_same_project(templates):
+def test_a_copy_of_a_template_gives_the_same_project(templates: Path) -> None:
     assert read_template(templates / "properties" / "one-wall.toml") == PROJECTS["one-wall"]
     assert read_template(str(templates / "properties" / "one-wall.toml")) == PROJECTS["one-wall"]
 
 
-def test_a_property_alone_takes_kits_and_rooms_from_the_tool(tmp_path):
+def test_a_property_alone_takes_kits_and_rooms_from_the_tool(tmp_path: Path) -> None:
     path = tmp_path / "properties" / "mine.toml"
     path.parent.mkdir()
     shutil.copy(data_folder("templates") / "properties" / "one-wall.toml", path)
     assert read_template(path) == PROJECTS["one-wall"]
 
 
-def test_faults_of_all_files_are_said_together(templates):
+def test_faults_of_all_files_are_said_together(templates: Path) -> None:
     spoil(templates / "rooms" / "home-wall.toml", 'length = "60"', 'length = "5\' 14"')
     spoil(templates / "kits" / "home.toml", "load = 20", "laod = 20")
     spoil(
@@ -270,7 +272,7 @@ def test_faults_of_all_files_are_said_together(templates):
     ]
 
 
-def test_faults_between_files_have_their_places_too(templates):
+def test_faults_between_files_have_their_places_too(templates: Path) -> None:
     spoil(templates / "properties" / "one-wall.toml", "[counts.home-wall]", "[counts.home-wal]")
     spoil(templates / "rooms" / "home-wall.toml", 'profile = "rail-home"', 'profile = "rail-hom"')
     assert messages(templates) == [
@@ -283,7 +285,7 @@ def test_faults_between_files_have_their_places_too(templates):
     ]
 
 
-def test_a_kit_in_another_unit_is_refused(templates):
+def test_a_kit_in_another_unit_is_refused(templates: Path) -> None:
     spoil(templates / "properties" / "one-wall.toml", '["home"]', '["home-metric"]')
     assert messages(templates)[0] == (
         "kits/home-metric.toml, unit: found “mm”; expected in, the unit of the property. "
@@ -291,7 +293,7 @@ def test_a_kit_in_another_unit_is_refused(templates):
     )
 
 
-def test_unknown_kits_rooms_and_tables_are_said_with_the_nearest(templates):
+def test_unknown_kits_rooms_and_tables_are_said_with_the_nearest(templates: Path) -> None:
     path = templates / "properties" / "one-wall.toml"
     spoil(path, '["home"]', '["hoome"]')
     spoil(path, '["home-wall"]', '["home-walls"]')
@@ -305,7 +307,7 @@ def test_unknown_kits_rooms_and_tables_are_said_with_the_nearest(templates):
     assert [each.split("Did you mean ")[1] for each in said] == ["stages?", "home?", "home-wall?"]
 
 
-def test_wrong_shapes_are_said(templates):
+def test_wrong_shapes_are_said(templates: Path) -> None:
     path = templates / "properties" / "one-wall.toml"
     spoil(path, 'rooms = ["home-wall"]', 'rooms = "home-wall"')
     spoil(path, "[counts.home-wall]\nH1 = 1", "[counts]\nhome-wall = 1")
@@ -318,7 +320,9 @@ def test_wrong_shapes_are_said(templates):
     ]
 
 
-def test_an_override_changes_one_field_and_its_faults_are_said_at_its_own_place(templates):
+def test_an_override_changes_one_field_and_its_faults_are_said_at_its_own_place(
+    templates: Path,
+) -> None:
     path = templates / "properties" / "one-wall.toml"
     spoil(
         path,
@@ -337,7 +341,7 @@ def test_an_override_changes_one_field_and_its_faults_are_said_at_its_own_place(
     )
 
 
-def test_an_error_of_spelling_is_said_with_its_line(templates):
+def test_an_error_of_spelling_is_said_with_its_line(templates: Path) -> None:
     path = templates / "rooms" / "home-wall.toml"
     spoil(path, 'length = "84"', 'length = 84"')
     line = path.read_text(encoding="utf-8").splitlines().index('length = 84"') + 1
@@ -347,7 +351,7 @@ def test_an_error_of_spelling_is_said_with_its_line(templates):
     )
 
 
-def test_another_encoding_is_said(templates):
+def test_another_encoding_is_said(templates: Path) -> None:
     path = templates / "kits" / "home.toml"
     path.write_bytes(path.read_bytes() + "# é\n".encode("latin-1"))
     assert "expected text encoded as UTF-8" in messages(templates)[0]
@@ -357,7 +361,9 @@ def test_another_encoding_is_said(templates):
     ("name", "nearest"),
     [("merrowby", "merrowby-lodge"), ("one-wal", "one-wall"), ("Three-Hundred-Rooms", "three-")],
 )
-def test_an_unknown_template_is_said_with_the_known_and_the_nearest(name, nearest):
+def test_an_unknown_template_is_said_with_the_known_and_the_nearest(
+    name: str, nearest: str
+) -> None:
     with pytest.raises(ProblemsFound) as found:
         read_template(name)
     (problem,) = found.value.problems
@@ -366,7 +372,7 @@ def test_an_unknown_template_is_said_with_the_known_and_the_nearest(name, neares
 
 
 @pytest.mark.parametrize("path", ["none/such.toml", ".", "a\x00b.toml", Path("none")])
-def test_a_path_that_cannot_be_read_is_said_once(path):
+def test_a_path_that_cannot_be_read_is_said_once(path: str | Path) -> None:
     if path == ".":
         path = Path(path)
     with pytest.raises(ProblemsFound) as found:
@@ -385,7 +391,9 @@ SPOILT = st.tuples(
 
 @settings(max_examples=120, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(SPOILT)
-def test_whatever_is_typed_into_a_file_gives_a_project_or_problems(templates, spoilt):
+def test_whatever_is_typed_into_a_file_gives_a_project_or_problems(
+    templates: Path, spoilt: tuple[str, float, int, str]
+) -> None:
     name, where, length, typed = spoilt
     for file in ("properties/one-wall.toml", "rooms/home-wall.toml", "kits/home.toml"):
         shutil.copy(data_folder("templates") / file, templates / file)
@@ -410,27 +418,22 @@ def outcome(path: Path) -> list[str]:
 
 
 @pytest.mark.slow
-def test_an_installed_package_brings_its_templates_and_rates_to_any_folder(tmp_path):
+def test_an_installed_package_brings_its_templates_and_rates_to_any_folder(tmp_path: Path) -> None:
     """A wheel, built and put into an environment of its own, read from another folder."""
     checkout = Path(estimator.__file__).parent.parent
-    build = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "-w", tmp_path, checkout]
-    subprocess.run(build, check=True)
+    pip = (sys.executable, "-m", "pip")
+    subprocess.run([*pip, "wheel", "--quiet", "--no-deps", "-w", tmp_path, checkout], check=True)
     (wheel,) = tmp_path.glob("estimator-*.whl")
     venv.create(tmp_path / "env", with_pip=False, symlinks=True)
     python = tmp_path / "env" / "bin" / "python"
     (site,) = (tmp_path / "env" / "lib").glob("python*/site-packages")
-    install = [
-        sys.executable,
-        "-m",
-        "pip",
-        "install",
-        "--quiet",
-        "--no-deps",
-        "--target",
-        site,
-        wheel,
-    ]
-    subprocess.run(install, check=True)
+    subprocess.run([*pip, "install", "--quiet", "--no-deps", "--target", site, wheel], check=True)
+    assert (site / "estimator" / "py.typed").is_file()
+    (about,) = site.glob("estimator-*.dist-info/METADATA")
+    told = about.read_text(encoding="utf-8").splitlines()
+    assert {f"Version: {estimator.__version__}", "License-Expression: LicenseRef-Proprietary"} <= {
+        *told
+    }
     asked = (
         "import sys, estimator; from estimator.data import data_folder;"
         "from estimator.project.templates import list_templates, read_template;"

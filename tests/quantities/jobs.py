@@ -64,7 +64,7 @@ def job(rooms: int = 1, **tables: Any) -> Project:
     A form (project, terms) is given as the fields that differ, any other table as all its rows.
     """
     rows: dict[str, list[Row]] = {
-        **read_limits("in").raw(),
+        **{name: list(map(dict, found)) for name, found in read_limits("in").raw().items()},
         "project": [FACTS | tables.pop("project", {})],
         "terms": [TERMS | tables.pop("terms", {})],
         "floors": [{"key": "F1", "name": "First"}],
@@ -89,7 +89,7 @@ def _limits(unit: str) -> dict[str, list[Row]]:
 
 def figures(project: Project, table: str, row: int = 0) -> Mapping[str, Any]:
     """One row of a table of the estimate, by column."""
-    return values(project)[table].iloc[row].to_dict()
+    return {str(name): each for name, each in values(project)[table].iloc[row].items()}
 
 
 def values(project: Project) -> dict[str, pd.DataFrame]:

@@ -119,5 +119,5 @@ def test_the_metric_one_wall_is_near_its_twin() -> None:
     ):  # fmt: skip
         definition, there = (each.model[table].definitions[name] for each in (inches, metric))
         by = float(factor(unit(definition.unit), unit(there.unit)))
-        one, other = inches.values[table].loc[0, name], metric.values[table].loc[0, name]
+        one, other = (each.values[table][name].tolist()[0] for each in (inches, metric))
         assert other == pytest.approx(one * by, rel=near or 1e-12), name

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
@@ -243,11 +244,13 @@ class TestLeftBehind:
     def test_what_cannot_come_along_is_told_and_stands_on_the_sheet(self, book: Path) -> None:
         def edit(own: Workbook) -> None:
             own_sheet(own)
-            sheet = own["My sums"]
+            sheet: Any = own["My sums"]
             chart = BarChart()
             chart.add_data(Reference(sheet, min_col=1, min_row=2, max_row=3))
             sheet.add_chart(chart, "F3")
-            rule = CellIsRule(operator="greaterThan", formula=["2"], font=Font(bold=True))
+            rule: Any = CellIsRule(  # type: ignore[no-untyped-call]
+                operator="greaterThan", formula=["2"], font=Font(bold=True)
+            )
             sheet.conditional_formatting.add("A1:A4", rule)
             sheet["A5"].hyperlink = "http://x.example"
             sheet.auto_filter.ref = "A1:B4"
@@ -396,7 +399,7 @@ def additions_of(path: Path) -> dict[str, object]:
     for sheet in book.worksheets:
         for cell in (cell for row in sheet.iter_rows() for cell in row):
             dated = sheet.title in ("Project", "Welcome", "As written") or (
-                sheet.title == "Changes" and cell.column <= 12
+                sheet.title == "Changes" and (cell.column or 0) <= 12
             )
             if not dated and (cell.value is not None or cell.comment):
                 words = cell.comment.text if cell.comment else ""
@@ -429,7 +432,9 @@ VALUES = st.one_of(
         st.tuples(st.integers(1, 40), st.integers(1, 20)), VALUES, min_size=1, max_size=30
     )
 )
-def test_whatever_stands_on_an_own_sheet_stands_there_again(tmp_path_factory, values) -> None:
+def test_whatever_stands_on_an_own_sheet_stands_there_again(
+    tmp_path_factory: pytest.TempPathFactory, values: dict[tuple[int, int], Any]
+) -> None:
     folder = tmp_path_factory.mktemp("any")
     path = folder / "Wall.xlsx"
     write_workbook(estimated(template("one-wall")), path)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
@@ -42,18 +43,18 @@ def with_first(project: Project, table: str, **fields: object) -> Project:
     return project.model_copy(update={table: (first.model_copy(update=fields), *others)})
 
 
-def test_every_input_table_belongs_to_one_group():
+def test_every_input_table_belongs_to_one_group() -> None:
     tables = [table for tables in TABLES_OF.values() for table in tables]
     assert sorted(tables) == sorted(record.table for record in RECORDS)
 
 
-def test_nothing_changed_is_no_change_and_no_step():
+def test_nothing_changed_is_no_change_and_no_step() -> None:
     book = book_of(LODGE)
     assert changes_between(LODGE, LODGE) == ()
     assert set(steps_of(price_walk(book, book)).values()) == {Decimal("0.00")}
 
 
-def test_each_kind_of_change_has_its_own_step():
+def test_each_kind_of_change_has_its_own_step() -> None:
     terms = LODGE.terms.model_copy(update={"margin": LODGE.terms.margin + Decimal("0.02")})
     changed = {
         "counts": with_first(LODGE, "counts", rooms=LODGE.counts[0].rooms + 5),
@@ -68,7 +69,7 @@ def test_each_kind_of_change_has_its_own_step():
         assert {group} <= moved <= {group, "plan"}
 
 
-def test_counts_are_walked_under_the_old_plan_as_the_old_workbook_shows_them():
+def test_counts_are_walked_under_the_old_plan_as_the_old_workbook_shows_them() -> None:
     more = with_first(LODGE, "counts", rooms=LODGE.counts[0].rooms + 5)
     first = LODGE.counts[0]
     moved = with_counts(estimated(LODGE), {(first.room_type, first.floor): first.rooms + 5})
@@ -82,7 +83,7 @@ def test_counts_are_walked_under_the_old_plan_as_the_old_workbook_shows_them():
 @given(st.sampled_from(["one-wall", "merrowby-lodge"]).flatmap(
     lambda name: st.tuples(projects([name]), projects([name]))
 ))  # fmt: skip
-def test_the_walk_adds_up_to_the_cent(pair):
+def test_the_walk_adds_up_to_the_cent(pair: tuple[Project, Project]) -> None:
     old, new = pair
     if old.project.currency != new.project.currency or old.project.unit != new.project.unit:
         return
@@ -92,7 +93,7 @@ def test_the_walk_adds_up_to_the_cent(pair):
     assert walk.before + sum(each.amount for each in walk.steps) == walk.after
 
 
-def test_every_change_is_named_with_what_stood_there_and_what_stands_there():
+def test_every_change_is_named_with_what_stood_there_and_what_stands_there() -> None:
     new = with_first(LODGE, "runs", length=Fraction(363, 4))
     new = new.model_copy(update={"clauses": new.clauses[1:]})
     run, clause = LODGE.runs[0], LODGE.clauses[0]
@@ -106,7 +107,7 @@ def test_every_change_is_named_with_what_stood_there_and_what_stands_there():
     assert clause.text in found[-1].row
 
 
-def test_two_workbooks_are_compared_from_their_files(tmp_path):
+def test_two_workbooks_are_compared_from_their_files(tmp_path: Path) -> None:
     more = with_first(LODGE, "counts", rooms=LODGE.counts[0].rooms + 5)
     for name, project in (("old", LODGE), ("new", more)):
         write_workbook(estimated(project), tmp_path / f"{name}.xlsx")
@@ -117,13 +118,13 @@ def test_two_workbooks_are_compared_from_their_files(tmp_path):
     assert Decimal(found["walk"]["before"]) + sum(amounts) == Decimal(found["walk"]["after"])
 
 
-def test_workbooks_in_different_units_are_not_compared():
+def test_workbooks_in_different_units_are_not_compared() -> None:
     with pytest.raises(ProblemsFound) as found:
         price_walk(book_of(template("one-wall")), book_of(template("one-wall-metric")))
     assert "Unit of length: found “mm”; expected in, as in the older" in str(found.value)
 
 
-def test_faults_of_both_files_are_said(tmp_path):
+def test_faults_of_both_files_are_said(tmp_path: Path) -> None:
     with pytest.raises(ProblemsFound) as found:
         compare(tmp_path / "old.xlsx", tmp_path / "new.xlsx")
     assert [each.place for each in found.value.problems] == ["old.xlsx", "new.xlsx"]

@@ -24,7 +24,7 @@ TODAY = date(2026, 12, 1)
 
 
 @pytest.fixture
-def book(tmp_path) -> Path:
+def book(tmp_path: Path) -> Path:
     path = tmp_path / "Wall.xlsx"
     write_workbook(estimated(template("one-wall")), path)
     return path
@@ -33,16 +33,16 @@ def book(tmp_path) -> Path:
 @pytest.mark.parametrize(
     ("revision", "following"), [("A", "B"), ("Y", "Z"), ("Z", "AA"), ("AZ", "BA"), ("ZZ", "AAA")]
 )
-def test_the_letter_moves_on(revision, following):
+def test_the_letter_moves_on(revision: str, following: str) -> None:
     assert next_letter(revision) == following
 
 
 @pytest.mark.parametrize("name", ["Wall.xlsx", "Wall rev A.xlsx", "Wall rev AB.xlsx"])
-def test_the_name_says_the_revision_once(name):
+def test_the_name_says_the_revision_once(name: str) -> None:
     assert next_path(Path("folder") / name, "B") == Path("folder/Wall rev B.xlsx")
 
 
-def test_the_next_revision_stands_beside_an_untouched_workbook(book):
+def test_the_next_revision_stands_beside_an_untouched_workbook(book: Path) -> None:
     typed({"counts_rooms": 3})(book, book.with_name("Wall rev A.xlsx"))
     edited = book.with_name("Wall rev A.xlsx")
     before = edited.read_bytes()
@@ -59,7 +59,7 @@ def test_the_next_revision_stands_beside_an_untouched_workbook(book):
     assert revision.left_behind == ()
 
 
-def test_a_name_that_is_taken_is_refused_and_left_alone(book):
+def test_a_name_that_is_taken_is_refused_and_left_alone(book: Path) -> None:
     taken = book.with_name("Wall rev B.xlsx")
     taken.write_bytes(b"mine")
     with pytest.raises(ProblemsFound) as found:
@@ -69,7 +69,7 @@ def test_a_name_that_is_taken_is_refused_and_left_alone(book):
     assert sorted(each.name for each in book.parent.iterdir()) == ["Wall rev B.xlsx", "Wall.xlsx"]
 
 
-def test_of_two_runs_at_once_one_writes_and_one_is_refused(book):
+def test_of_two_runs_at_once_one_writes_and_one_is_refused(book: Path) -> None:
     def run(_: int) -> str:
         try:
             return revise(book, today=TODAY).path.name
@@ -84,7 +84,7 @@ def test_of_two_runs_at_once_one_writes_and_one_is_refused(book):
 
 
 @pytest.mark.slow
-def test_of_two_commands_at_once_one_writes_and_one_says_why_it_did_not(book):
+def test_of_two_commands_at_once_one_writes_and_one_says_why_it_did_not(book: Path) -> None:
     command = [sys.executable, "-m", "estimator", "revise", str(book)]
     both = [
         subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
@@ -100,7 +100,7 @@ def test_of_two_commands_at_once_one_writes_and_one_says_why_it_did_not(book):
     assert sorted(each.name for each in book.parent.iterdir()) == [written.name, book.name]
 
 
-def test_a_workbook_with_faults_is_not_revised(book):
+def test_a_workbook_with_faults_is_not_revised(book: Path) -> None:
     wrong = book.with_name("Wrong.xlsx")
     typed({"counts_rooms": "many"})(book, wrong)
     with pytest.raises(ProblemsFound):
@@ -109,7 +109,9 @@ def test_a_workbook_with_faults_is_not_revised(book):
 
 
 @pytest.mark.slow
-def test_what_calc_saved_of_a_planned_workbook_has_nothing_of_the_persons_own(tmp_path):
+def test_what_calc_saved_of_a_planned_workbook_has_nothing_of_the_persons_own(
+    tmp_path: Path,
+) -> None:
     """Its drawings are the plan's, its charts the tool's; the second time with a price walk."""
     path = tmp_path / "Wall.xlsx"
     write_workbook(estimate(template("one-wall")), path)
@@ -120,7 +122,7 @@ def test_what_calc_saved_of_a_planned_workbook_has_nothing_of_the_persons_own(tm
         path = made.path
 
 
-def test_a_workbook_revised_at_each_save_takes_the_next_free_letter(book):
+def test_a_workbook_revised_at_each_save_takes_the_next_free_letter(book: Path) -> None:
     names = [revise(book, today=TODAY, pass_over_taken=True).path.name for _ in range(2)]
     assert names == ["Wall rev B.xlsx", "Wall rev C.xlsx"]
     assert read_workbook(book.with_name(names[1])).project.project.revision == "C"

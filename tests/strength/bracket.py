@@ -47,7 +47,7 @@ def bracket(
     **tables: Any,
 ) -> Project:
     """The job with these fields instead of those above; other tables with all their rows."""
-    rows = {
+    rows: dict[str, Any] = {
         "materials": [WEIGHTLESS],
         "modules": [THING | (module or {})],
         "profiles": [RAIL | (profile or {})],

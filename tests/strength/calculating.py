@@ -56,4 +56,5 @@ def not_ok(project: Project) -> dict[str, tuple[str, float]]:
     """State and count of every check of strength, access and materials that is not OK."""
     rows = pd.DataFrame(figures(project, "checks", "key", "state", "found"))
     kept = rows[rows["key"].isin(safety_checks()) & (rows["state"] != "OK")]
-    return {row.key: (row.state, row.found) for row in kept.itertuples()}
+    rows_kept = zip(kept["key"], kept["state"], kept["found"], strict=True)
+    return {key: (state, found) for key, state, found in rows_kept}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -20,9 +21,10 @@ from tests.workbook.estimates import estimated
 
 DEMO = read_template("merrowby-lodge")
 Rows = dict[str, list[dict[str, Any]]]
+Spoiler = Callable[[Rows], None]
 
 
-def spoiled(*spoilers) -> Project:
+def spoiled(*spoilers: Spoiler) -> Project:
     raw: Rows = raw_rows(DEMO)
     for spoil in spoilers:
         spoil(raw)
@@ -82,7 +84,7 @@ def deep_cabinet_in_a_corridor(raw: Rows) -> None:
     hang(raw, cabinet, {"key": "lobby-corridor", "length": 48, "bottom": 60, "over": "path"})
 
 
-SPOILERS = {
+SPOILERS: dict[Spoiler, dict[str, tuple[str, int]]] = {
     heavy_mirror_on_two_screws: {"rails_hold": ("Fail", 1)},
     six_feet_of_books: {"shelves_hold": ("Fail", 1)},
     three_accessible_of_140_rooms: {"rooms_mobility": ("Fail", 4)},
@@ -90,27 +92,27 @@ SPOILERS = {
 }
 
 
-def test_the_demo_passes_all_checks():
+def test_the_demo_passes_all_checks() -> None:
     assert len(safety_checks()) == 19
     assert not_ok(DEMO) == {}
 
 
 @pytest.mark.parametrize("name", [each.name for each in list_templates()])
-def test_the_other_templates_only_ask_for_labels(name):
+def test_the_other_templates_only_ask_for_labels(name: str) -> None:
     assert set(not_ok(read_template(name))) <= {"panels_labelled"}
 
 
 @pytest.mark.parametrize("spoil", SPOILERS, ids=lambda spoil: spoil.__name__)
-def test_each_spoiling_fails_its_own_check_and_no_other(spoil):
+def test_each_spoiling_fails_its_own_check_and_no_other(spoil: Spoiler) -> None:
     assert not_ok(spoiled(spoil)) == SPOILERS[spoil]
 
 
-def test_the_spoiled_twin_fails_exactly_those():
+def test_the_spoiled_twin_fails_exactly_those() -> None:
     expected = {name: state for found in SPOILERS.values() for name, state in found.items()}
     assert not_ok(spoiled(*SPOILERS)) == expected
 
 
-def test_the_mirror_hangs_on_two_screws_in_all():
+def test_the_mirror_hangs_on_two_screws_in_all() -> None:
     runs = figures(spoiled(heavy_mirror_on_two_screws), "runs", "fewest", "stud_screws", "would_do")
     assert [runs[name][-1] for name in ("fewest", "stud_screws", "would_do")] == [2, 1, 2]
 
@@ -125,7 +127,7 @@ def test_the_mirror_hangs_on_two_screws_in_all():
     ],
     ids=lambda each: getattr(each, "__name__", ""),
 )  # fmt: skip
-def test_what_the_check_says_mends_it(spoil, fix):
+def test_what_the_check_says_mends_it(spoil: Spoiler, fix: dict[str, dict[str, Any]]) -> None:
     def fixed(raw: Rows) -> None:
         for table, changes in fix.items():
             for row in raw[table]:
@@ -136,7 +138,7 @@ def test_what_the_check_says_mends_it(spoil, fix):
 
 
 @pytest.mark.slow
-def test_three_spreadsheet_engines_find_the_spoiled_twin_the_same(tmp_path: Path):
+def test_three_spreadsheet_engines_find_the_spoiled_twin_the_same(tmp_path: Path) -> None:
     estimate = estimated(spoiled(*SPOILERS))
     path = tmp_path / "spoiled.xlsx"
     write_workbook(estimate, path)
@@ -153,7 +155,7 @@ def test_three_spreadsheet_engines_find_the_spoiled_twin_the_same(tmp_path: Path
 # --- What is said ---------------------------------------------------------------------------------
 
 
-def test_nothing_claims_approval_and_every_failure_says_who_decides():
+def test_nothing_claims_approval_and_every_failure_says_who_decides() -> None:
     _, checks = model_of("in", ("F1",))
     for check in (each for each in checks if each.name in safety_checks()):
         said = f"{check.label} {check.meaning} {check.fix}".casefold()

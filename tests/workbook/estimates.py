@@ -13,13 +13,13 @@ from fractions import Fraction
 
 import pandas as pd
 
-from estimator.cut_plans import CutPlan, exact, needed
+from estimator.cut_plans import CutPlan, needed
 from estimator.estimate import Estimate, calculate_book, calculated
 from estimator.expressions.value import calculate
 from estimator.planner.cutting import Part, Plan
 from estimator.planner.mixes import PriceVector
 from estimator.project.records import Material, Project
-from estimator.structure import laid_out
+from estimator.structure import exact, laid_out
 
 LESS_YIELD = 1.05
 MARGIN = (0.01, 1)
@@ -44,11 +44,12 @@ def stand_in_plans(
 
 
 def _stand_in(material: Material, pieces: pd.DataFrame, demand: Mapping[str, int]) -> CutPlan:
-    rows = zip(pieces["key"], pieces["length"], pieces["width"], strict=True)
-    parts = tuple(Part(key, exact(long), exact(wide), demand[key]) for key, long, wide in rows)
+    columns = (pieces["key"], map(exact, pieces["length"]), map(exact, pieces["width"]))
+    rows = list(zip(*columns, strict=True))
+    parts = tuple(Part(key, long, wide, demand[key]) for key, long, wide in rows)
     own = {part.key: part.demand for part in parts}
-    by_area = {p.key: float(p.length * p.width / material.length / material.width) for p in parts}
-    by_length = {p.key: float(p.length / material.length) / 4 for p in parts}
+    by_area = {key: float(a * b / material.length / material.width) for key, a, b in rows}
+    by_length = {key: float(long / material.length) / 4 for key, long, _ in rows}
     prices = (PriceVector(by_area, 0.0), PriceVector(by_length, 0.0))
     bound = max(each.bound(own) for each in prices)
     sheets = math.ceil(bound * LESS_YIELD)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
@@ -91,13 +92,13 @@ def every_formula(book: Workbook) -> Iterator[Formula]:
     for sheet in book.worksheets:
         for row in sheet.iter_rows():
             for cell in row:
-                if cell.data_type == "f":
+                if isinstance(cell, Cell) and cell.data_type == "f":
                     yield Formula(cell, str(cell.value))
 
 
 def cells_of_name(book: Workbook, name: str) -> list[Cell]:
     """The cells that a defined name points to, row by row."""
-    found: list[Cell] = []
+    found: list[Any] = []
     for title, area in book.defined_names[name].destinations:
         left, top, right, bottom = range_boundaries(area)
         assert None not in (left, top, right, bottom), f"{name} points to {area}"

@@ -8,7 +8,7 @@ branch of every formula.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -20,6 +20,7 @@ from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn, SearchStrategy
 
 from estimator.project.checks import check_project
+from estimator.project.lengths import LengthUnit
 from estimator.project.rates import read_rates
 from estimator.project.records import MEASURES, PALLET, Project
 from estimator.project.rows import project_from_rows
@@ -77,7 +78,7 @@ def projects(draw: DrawFn) -> Project:
     def place(table: str, row: int, name: str) -> str:
         return f"{table} {row} {name}"
 
-    raw = Drawing(draw, draw(st.sampled_from(["in", "mm"]))).tables()
+    raw = Drawing(draw, draw(st.sampled_from(("in", "mm")))).tables()
     project = project_from_rows(raw, place)
     assert check_project(project, place) == []
     return project
@@ -96,9 +97,9 @@ class Drawing:
     """Draws the tables of one project; later ones name rows of earlier ones."""
 
     draw: DrawFn
-    unit: str
+    unit: LengthUnit
 
-    def tables(self) -> dict[str, list[Row]]:
+    def tables(self) -> dict[str, Sequence[Mapping[str, Any]]]:
         """Rows by table, as `project_from_rows` reads them."""
         floors, types = self.rows("F", 1, 3, {"name": TEXT}), self.rows("type", 1, 4, TYPE)
         terms = self.terms()
@@ -144,7 +145,7 @@ class Drawing:
             },
         }
 
-    def rates(self, *tables: str) -> dict[str, Sequence[Row]]:
+    def rates(self, *tables: str) -> dict[str, Sequence[Mapping[str, Any]]]:
         """Starting rates of the unit, as they come with the tool."""
         raw = read_rates(self.unit).raw()
         return {table: raw[table] for table in tables}
@@ -277,7 +278,8 @@ class Drawing:
             return Fraction(material["width"])
         lost = float(material["thickness"]) * math.tan(math.radians(float(terms["bevel_angle"])))
         beyond = float(self.mm(Fraction(lost))) + 1 if bevelled == "yes" else 0
-        return self.length(max(least, beyond), min(most, self.mm(self.usable(terms, material)[1])))
+        given: Any = self.mm(self.usable(terms, material)[1])
+        return self.length(max(least, beyond), min(most, given))
 
     def usable(self, terms: Row, material: Row) -> tuple[Fraction, Fraction]:
         """Length and width that can be cut from one."""
@@ -287,7 +289,9 @@ class Drawing:
     def run(self, number: int, terms: Row, types: Sequence[Row], profiles: Sequence[Row]) -> Row:
         return {
             "key": f"run-{number}",
-            "length": self.length(max(100, 2 * self.mm(terms["end_distance"]) + 30), 9000),
+            "length": self.length(
+                max(Fraction(100), 2 * self.mm(terms["end_distance"]) + 30), 9000
+            ),
             "bottom": self.length(0, 2200),
             "obstacle": self.length(0, 700),
             "spacing": self.length(250, 650),

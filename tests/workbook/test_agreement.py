@@ -95,8 +95,8 @@ def test_other_engines_agree_on_the_demo(
 def mixes(estimate: Estimate) -> Iterator[Counts]:
     """Other rooms than those counted: none, twice as many, one type alone, wrong ones too."""
     grid = estimate.typed["counts"].set_index("room_type")
-    places = [(str(key), floor) for key in grid.index for floor in grid.columns]
-    now = {(key, floor): float(grid.loc[key, floor]) for key, floor in places}
+    places = [(str(key), str(floor)) for key in grid.index for floor in grid.columns]
+    now = dict(zip(places, grid.to_numpy(dtype=float).ravel().tolist(), strict=True))
     last = places[-1][0]
     yield dict.fromkeys(places, 0.0)
     yield {place: 2 * rooms for place, rooms in now.items()}
@@ -204,7 +204,7 @@ def headlines(book: Book, cached: Values) -> dict[str, Headline]:
     }
     rows = zip(*columns.values(), strict=True)
     return {
-        str(key): Headline(float(now), float(issued), float(difference))  # type: ignore[arg-type]
+        str(key): Headline(float(now), float(issued), float(difference))
         for key, now, issued, difference in rows
         if isinstance(now, int | float)
     }

@@ -12,10 +12,11 @@ from typing import Any
 import pandas as pd
 import pytest
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.worksheet import Worksheet
 
 from estimator.estimate import Estimate, calculate_book
 from estimator.project.templates import read_template
-from estimator.workbook.tables import END
+from estimator.workbook import END
 from tests.addin.calc_with_addin import calc_python
 from tests.engines import programs
 from tests.engines.calc import ALWAYS_RECALCULATE, QUIET
@@ -127,5 +128,6 @@ def test_every_range_takes_in_its_end_row(book: Book) -> None:
     for table in book.estimate.model:
         for name in table.definitions if table.kind != "form" else ():
             end = cells_of_name(book.read, f"{table.name}_{name}")[-1]
+            assert isinstance(end.parent, Worksheet)
             words = [cell.value for cell in end.parent[end.row]]
             assert END in words, f"{table.name}_{name} ends at {address(end)}"

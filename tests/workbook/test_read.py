@@ -33,14 +33,14 @@ def parts(path: Path) -> dict[str, bytes]:
 
 
 @pytest.mark.parametrize("name", TEMPLATES)
-def test_a_template_is_read_back_as_it_was_written(name, tmp_path):
+def test_a_template_is_read_back_as_it_was_written(name: str, tmp_path: Path) -> None:
     book = read_workbook(written(template(name), tmp_path / "book.xlsx"))
     assert book.project == template(name)
     assert book.remarks == ()
 
 
 @pytest.mark.parametrize("name", TEMPLATES)
-def test_all_figures_follow_from_what_is_read_without_planning(name, tmp_path):
+def test_all_figures_follow_from_what_is_read_without_planning(name: str, tmp_path: Path) -> None:
     first = estimated(template(name))
     path = tmp_path / "book.xlsx"
     write_workbook(first, path)
@@ -56,7 +56,9 @@ def test_all_figures_follow_from_what_is_read_without_planning(name, tmp_path):
 @pytest.mark.slow
 @settings(max_examples=20, phases=NO_SHRINKING, suppress_health_check=list(HealthCheck))
 @given(projects())
-def test_write_read_write_is_identical(tmp_path_factory, project):
+def test_write_read_write_is_identical(
+    tmp_path_factory: pytest.TempPathFactory, project: Project
+) -> None:
     folder = tmp_path_factory.mktemp("books")
     first = written(project, folder / "first.xlsx")
     book: ReadBook = read_workbook(first)

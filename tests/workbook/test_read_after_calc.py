@@ -23,7 +23,7 @@ SECONDS = 240
 
 
 @pytest.fixture(scope="module")
-def books(tmp_path_factory) -> dict[str, Path]:
+def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """A workbook of each template."""
     folder = tmp_path_factory.mktemp("books")
     paths = {name: folder / f"{name}.xlsx" for name in TEMPLATES}
@@ -49,7 +49,7 @@ def edited_in_calc(book: Path, folder: Path) -> Path:
     return edited
 
 
-def test_what_calc_saved_is_read_as_it_was_written(books, tmp_path):
+def test_what_calc_saved_is_read_as_it_was_written(books: dict[str, Path], tmp_path: Path) -> None:
     saved = calc.recalculate(books.values(), tmp_path)
     for name, path in books.items():
         book = read_workbook(saved[path])
@@ -57,14 +57,18 @@ def test_what_calc_saved_is_read_as_it_was_written(books, tmp_path):
         assert book.remarks == ()
 
 
-def test_what_another_writer_saved_is_read_as_it_was_written(books, tmp_path):
+def test_what_another_writer_saved_is_read_as_it_was_written(
+    books: dict[str, Path], tmp_path: Path
+) -> None:
     for name, path in books.items():
         other = openpyxl.load_workbook(path)
         other.save(tmp_path / path.name)
         assert read_workbook(tmp_path / path.name).project == template(name)
 
 
-def test_what_a_person_edited_in_calc_is_read_as_it_is_meant(books, tmp_path):
+def test_what_a_person_edited_in_calc_is_read_as_it_is_meant(
+    books: dict[str, Path], tmp_path: Path
+) -> None:
     book = read_workbook(edited_in_calc(books["merrowby-lodge"], tmp_path))
     assert book.project == as_edited(template("merrowby-lodge"))
     first, second = (f"Counts!{column}5" for column in "BC")

@@ -20,7 +20,7 @@ MOST_MEMORY = 500_000_000
 
 
 @pytest.fixture(scope="module")
-def spoilt(tmp_path_factory) -> dict[str, Path]:
+def spoilt(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """Every hostile file, by what is wrong with it."""
     good = tmp_path_factory.mktemp("good") / "book.xlsx"
     write_workbook(estimated(template("merrowby-lodge")), good)
@@ -32,7 +32,7 @@ def spoilt(tmp_path_factory) -> dict[str, Path]:
 
 
 @pytest.fixture(scope="module")
-def outcomes(spoilt) -> dict[str, dict[str, Any]]:
+def outcomes(spoilt: dict[str, Path]) -> dict[str, dict[str, Any]]:
     """What a process of its own said of each, which must not touch a file of the folder."""
     folder = next(iter(spoilt.values())).parent
     before = stamps(folder)
@@ -50,7 +50,9 @@ def stamps(folder: Path) -> dict[str, tuple[int, int]]:
 
 
 @pytest.mark.parametrize("name", HOSTILE)
-def test_a_damaged_or_hostile_file_is_answered_with_clear_words(name, outcomes):
+def test_a_damaged_or_hostile_file_is_answered_with_clear_words(
+    name: str, outcomes: dict[str, dict[str, Any]]
+) -> None:
     outcome = outcomes[name]
     assert not outcome["traceback"]
     assert outcome["memory"] < MOST_MEMORY
@@ -61,5 +63,5 @@ def test_a_damaged_or_hostile_file_is_answered_with_clear_words(name, outcomes):
         at = text.index(words, at) + len(words)
 
 
-def test_there_are_many_of_them():
+def test_there_are_many_of_them() -> None:
     assert len(HOSTILE) > 30

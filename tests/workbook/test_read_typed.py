@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
@@ -12,10 +14,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.problems import ProblemsFound
-from estimator.project.records import Facts, RailRun, RoomCount
+from estimator.project.lengths import LengthUnit
+from estimator.project.records import Facts, FieldAbout, RailRun, RoomCount
+from estimator.workbook import END
 from estimator.workbook.read import read_workbook
 from estimator.workbook.stored import Cell
-from estimator.workbook.tables import END
 from estimator.workbook.typed import Said, digits_read, typed_value
 from estimator.workbook.write import write_workbook
 from tests.workbook.estimates import estimated
@@ -27,7 +30,7 @@ LENGTH = RailRun.columns()["length"][0]
 NAME = Facts.columns()["name"][0]
 
 
-def read_cell(cell, about, unit="in"):
+def read_cell(cell: Cell, about: FieldAbout, unit: LengthUnit = "in") -> tuple[Any, list[str]]:
     """The value that the cell is read as, and all that is said."""
     said = Said()
     value = typed_value(cell, about, unit, "Sheet!A1", said)
@@ -59,12 +62,14 @@ def read_cell(cell, about, unit="in"):
         ("٣", None),
     ],
 )
-def test_digits_typed_as_text_are_read_when_they_can_mean_one_number_only(text, number):
+def test_digits_typed_as_text_are_read_when_they_can_mean_one_number_only(
+    text: str, number: Any
+) -> None:
     assert digits_read(text) == number
 
 
 @given(st.decimals(0, 10**9, places=3))
-def test_a_number_written_with_commas_is_read_back(number):
+def test_a_number_written_with_commas_is_read_back(number: Any) -> None:
     assert digits_read(f"{number:,}") == number
 
 
@@ -102,28 +107,30 @@ def test_a_number_written_with_commas_is_read_back(number):
         ),
     ],
 )  # fmt: skip
-def test_what_a_cell_is_read_as_and_what_is_said(cell, about, value, words):
+def test_what_a_cell_is_read_as_and_what_is_said(
+    cell: Cell, about: FieldAbout, value: Any, words: list[str]
+) -> None:
     assert read_cell(cell, about) == (value, words)
 
 
 @pytest.fixture(scope="module")
-def good(tmp_path_factory):
+def good(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("good") / "book.xlsx"
     write_workbook(estimated(template("one-wall")), path)
     return path
 
 
-def problems_of(path):
+def problems_of(path: Path) -> list[str]:
     with pytest.raises(ProblemsFound) as found:
         read_workbook(path)
     return [str(each) for each in found.value.problems]
 
 
-def place_of(good, name, down=0):
+def place_of(good: Path, name: str, down: int = 0) -> str:
     return "!".join(where(good, name, down))
 
 
-def test_a_length_that_became_a_date_is_said_as_one(good, tmp_path):
+def test_a_length_that_became_a_date_is_said_as_one(good: Path, tmp_path: Path) -> None:
     book = openpyxl.load_workbook(good)
     sheet, cell = where(good, "runs_length")
     book[sheet][cell].value = datetime(2026, 3, 4)
@@ -134,7 +141,7 @@ def test_a_length_that_became_a_date_is_said_as_one(good, tmp_path):
     assert "it was probably typed as 3/4" in problem
 
 
-def test_the_day_may_be_a_date_cell(good, tmp_path):
+def test_the_day_may_be_a_date_cell(good: Path, tmp_path: Path) -> None:
     book = openpyxl.load_workbook(good)
     sheet, cell = where(good, "project_issued")
     book[sheet][cell].value = datetime(2026, 3, 4)
@@ -142,14 +149,14 @@ def test_the_day_may_be_a_date_cell(good, tmp_path):
     assert f"{read_workbook(tmp_path / 'book.xlsx').project.project.issued}" == "2026-03-04"
 
 
-def test_a_length_typed_with_its_unit_is_read(good, tmp_path):
+def test_a_length_typed_with_its_unit_is_read(good: Path, tmp_path: Path) -> None:
     typed({"runs_length": "7' 6 1/4\""})(good, tmp_path / "book.xlsx")
     book = read_workbook(tmp_path / "book.xlsx")
     assert book.project.runs[0].length == Fraction("90.25")
     assert [each.place for each in book.remarks] == [place_of(good, "runs_length")]
 
 
-def test_what_is_typed_into_the_end_row_is_said_and_not_lost(good, tmp_path):
+def test_what_is_typed_into_the_end_row_is_said_and_not_lost(good: Path, tmp_path: Path) -> None:
     rows = len(template("one-wall").modules)
     book = openpyxl.load_workbook(good)
     sheet, cell = where(good, "modules_name", rows)
@@ -161,7 +168,7 @@ def test_what_is_typed_into_the_end_row_is_said_and_not_lost(good, tmp_path):
     ]
 
 
-def test_the_end_rows_words_may_be_typed_over_by_a_record(good, tmp_path):
+def test_the_end_rows_words_may_be_typed_over_by_a_record(good: Path, tmp_path: Path) -> None:
     project = template("one-wall")
     book = openpyxl.load_workbook(good)
     for name, value in (("kind", "excluded"), ("text", "Painting.")):
@@ -172,7 +179,7 @@ def test_the_end_rows_words_may_be_typed_over_by_a_record(good, tmp_path):
     assert (read[:-1], read[-1].text) == (project.clauses, "Painting.")
 
 
-def test_a_row_below_the_table_is_said(good, tmp_path):
+def test_a_row_below_the_table_is_said(good: Path, tmp_path: Path) -> None:
     book = openpyxl.load_workbook(good)
     sheet, cell = where(good, "clauses_kind", len(template("one-wall").clauses) + 1)
     book[sheet][cell].value = "excluded"
@@ -182,8 +189,15 @@ def test_a_row_below_the_table_is_said(good, tmp_path):
     ]
 
 
-def test_faults_of_all_sheets_are_said_at_once_each_with_its_cell(good, tmp_path):
-    wrong = {"counts_rooms": "many", "runs_length": "long", "terms_kerf": "?", "project_unit": "cm"}
+def test_faults_of_all_sheets_are_said_at_once_each_with_its_cell(
+    good: Path, tmp_path: Path
+) -> None:
+    wrong: dict[Any, str] = {
+        "counts_rooms": "many",
+        "runs_length": "long",
+        "terms_kerf": "?",
+        "project_unit": "cm",
+    }
     typed(wrong)(good, tmp_path / "book.xlsx")
     places = {each.split(": found")[0] for each in problems_of(tmp_path / "book.xlsx")}
     assert places == {place_of(good, name) for name in wrong}

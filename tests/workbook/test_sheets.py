@@ -5,10 +5,12 @@ from __future__ import annotations
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 from defusedxml.ElementTree import fromstring
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
+from openpyxl.worksheet.dimensions import ColumnDimension
 from openpyxl.worksheet.worksheet import Worksheet
 
 from estimator.expressions.tables import Definition, Table
@@ -108,7 +110,7 @@ def test_every_header_has_the_note_of_its_definition(book: Book) -> None:
         if table.kind == "form":
             assert definition.note in note_beside(first), address(first)
         else:
-            header = first.offset(row=-2)
+            header: Any = first.offset(row=-2)
             assert header.comment is not None, f"{address(header)} has no note"
             assert definition.note in header.comment.text, address(header)
         noted += 1
@@ -142,7 +144,7 @@ def test_rows_can_be_inserted_and_columns_widened(book: Book) -> None:
 
 def tables(book: Book) -> list[Worksheet]:
     """The sheets that hold tables."""
-    found = [sheet for sheet in book.read.worksheets if sheet.title not in PAGES]
+    found: list[Worksheet] = [each for each in book.read.worksheets if each.title not in PAGES]
     assert len(found) > 20
     return found
 
@@ -176,7 +178,9 @@ def test_sheets_are_set_up_for_paper(book: Book) -> None:
     paper = PAPER[book.estimate.project.project.paper]
     for sheet in book.read.worksheets:
         assert str(sheet.page_setup.paperSize) == paper, sheet.title
-        assert sheet.sheet_properties.pageSetUpPr.fitToPage, sheet.title
+        paged = sheet.sheet_properties.pageSetUpPr
+        assert paged is not None, sheet.title
+        assert paged.fitToPage, sheet.title
 
 
 def test_the_foot_of_a_page_says_job_sheet_and_page(book: Book) -> None:
@@ -203,11 +207,16 @@ def longest_word(words: str) -> int:
 
 
 def width(cell: Cell) -> float:
-    return float(cell.parent.column_dimensions[cell.column_letter].width)
+    return float(column_of(cell).width)
 
 
 def is_hidden(cell: Cell) -> bool:
-    return bool(cell.parent.column_dimensions[cell.column_letter].hidden)
+    return bool(column_of(cell).hidden)
+
+
+def column_of(cell: Cell) -> ColumnDimension:
+    assert isinstance(cell.parent, Worksheet)
+    return cell.parent.column_dimensions[cell.column_letter]
 
 
 def test_charts_draw_what_stands_in_cells(book: Book) -> None:

@@ -8,7 +8,7 @@ from io import BytesIO
 from itertools import cycle
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import Any, get_args
 
 import openpyxl
 import pytest
@@ -19,7 +19,8 @@ from openpyxl.utils.escape import unescape
 from openxml_audit import OpenXmlValidator
 from xlsxwriter import Workbook
 
-from estimator.project.records import FORMS, RECORDS, Project, Record, Text
+from estimator.project.records import FORMS, RECORDS, Project, Record
+from estimator.project.records.fields import Text
 from estimator.project.templates import read_template
 from estimator.workbook.sheets import set_up_page
 from estimator.workbook.write import write_workbook
@@ -57,7 +58,7 @@ def with_words(project: Project, words: Sequence[str]) -> Project:
 
 def text_fields(record: type[Record]) -> list[str]:
     """The fields that hold free text: no key, no word out of a list."""
-    free = Text.__metadata__
+    _, *free = get_args(Text)
     return [
         name
         for name, info in record.model_fields.items()
@@ -65,7 +66,7 @@ def text_fields(record: type[Record]) -> list[str]:
     ]
 
 
-def flat(metadata: tuple[Any, ...]) -> list[Any]:
+def flat(metadata: Sequence[Any]) -> list[Any]:
     """What marks a field of free text: its greatest length."""
     return [each for info in metadata for each in info.metadata]
 

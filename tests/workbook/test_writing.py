@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 import openpyxl
+import pandas as pd
 import pytest
 import xlsxwriter
 
@@ -53,7 +55,8 @@ def test_a_file_where_a_folder_should_be(estimate: Estimate, tmp_path: Path) -> 
 def test_nothing_is_left_of_a_workbook_that_fails_half_way(
     estimate: Estimate, tmp_path: Path
 ) -> None:
-    pieces = estimate.typed["pieces"].assign(length=[object()] * len(estimate.typed["pieces"]))
+    pieces = estimate.typed["pieces"].copy()
+    pieces["length"] = pd.Series([object()] * len(pieces), index=pieces.index, dtype=object)
     broken = replace(estimate, typed={**estimate.typed, "pieces": pieces})
     with pytest.raises(TypeError):
         write_workbook(broken, tmp_path / "book.xlsx")
@@ -66,7 +69,7 @@ def test_a_cell_outside_the_sheet_is_refused_aloud(row: int, tmp_path: Path) -> 
     book = xlsxwriter.Workbook(tmp_path / "book.xlsx")
     sheet = book.add_worksheet("Counts")
     style = book.add_format()
-    writes = (
+    writes: tuple[Callable[[], None], ...] = (
         lambda: cells.write_words(sheet, row, 0, "words", style),
         lambda: cells.write_number(sheet, row, 0, 1, style),
         lambda: cells.write_blank(sheet, row, 0, style),

@@ -13,7 +13,7 @@ SERVICES = (IMPLEMENTATION, "com.sun.star.sheet.AddIn")
 PARTS_OF_AN_INCH = 64
 
 
-class CellFunctions(unohelper.Base, XServiceInfo, XCellFunctions):  # type: ignore[misc]
+class CellFunctions(unohelper.Base, XServiceInfo, XCellFunctions):
     """What Calc calls for a cell. What cannot be calculated becomes an error in the cell."""
 
     def __init__(self, *_: Any) -> None:

@@ -21,7 +21,7 @@ STOP, SAID = "stop", "said"
 listeners = Listeners()
 
 
-class Commands(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider):  # type: ignore[misc]
+class Commands(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider):
     """Hands out the commands for a window."""
 
     def __init__(self, context: Any, *_: Any) -> None:
@@ -58,7 +58,7 @@ class Commands(unohelper.Base, XServiceInfo, XInitialization, XDispatchProvider)
         return SERVICES
 
 
-class Command(unohelper.Base, XDispatch):  # type: ignore[misc]
+class Command(unohelper.Base, XDispatch):
     """One command for one window."""
 
     def __init__(self, context: Any, frame: Any, name: str) -> None:

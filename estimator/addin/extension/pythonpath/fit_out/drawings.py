@@ -50,7 +50,7 @@ def replace_drawings(
         document.UndoManager.addUndoAction(_Replaced(document, sheet, before, after))
 
 
-class _Replaced(unohelper.Base, XUndoAction):  # type: ignore[misc]
+class _Replaced(unohelper.Base, XUndoAction):
     Title = "Draw the cut plan"
 
     def __init__(

@@ -14,7 +14,7 @@ from com.sun.star.util import URL
 TITLE, PROTOCOL = "Fit-out", "fit-out:"
 
 
-class _OnMain(unohelper.Base, XCallback):  # type: ignore[misc]
+class _OnMain(unohelper.Base, XCallback):
     def __init__(self, act: Callable[[], None]) -> None:
         self.act = act
 

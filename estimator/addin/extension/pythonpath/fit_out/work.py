@@ -105,7 +105,7 @@ class Work:
             self.say([str(refused)], True)
 
 
-class _Changes(unohelper.Base, XUndoManagerListener):  # type: ignore[misc]
+class _Changes(unohelper.Base, XUndoManagerListener):
     """Notices whether the person changed anything meanwhile: every change is a step to undo."""
 
     def __init__(self, steps: Any, engine: Engine) -> None:
