@@ -2,26 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from estimator.problems import ProblemsFound
+from estimator.addin.refusals import Place, RefusedError, at_most
 
 if TYPE_CHECKING:
     from estimator.explain import Explanation
     from estimator.revise.compare import Comparison
     from estimator.revise.left_behind import LeftBehind
     from estimator.workbook.stored import Stored
-
-Place = tuple[str, int, int]
-"""A sheet, a row and a column; both count from 0, as they do in Calc."""
-
-CELL = re.compile(r"(?P<sheet>.+)!(?P<column>[A-Z]{1,3})(?P<row>[0-9]+)(?::.*)?")
-MOST_LINES = 12
 
 
 @dataclass(frozen=True)
@@ -35,38 +28,6 @@ class Request:
     def path(self, name: str = "path") -> Path:
         """A file's path out of the request."""
         return Path(str(self.fields[name]))
-
-
-class RefusedError(Exception):
-    """A request that cannot be answered, in lines for the person who asked."""
-
-    def __init__(self, *words: str, place: Place | None = None) -> None:
-        super().__init__("\n".join(words))
-        self.words = list(words)
-        self.place = place
-
-
-def refused_by(found: ProblemsFound) -> dict[str, Any]:
-    """The faults of a workbook as lines, and the first cell among their places."""
-    lines = [str(problem) for problem in found.problems]
-    places = [place for each in found.problems if (place := place_of(each.place))]
-    return {"words": _at_most(lines), "place": places[0] if places else None}
-
-
-def _at_most(lines: list[str]) -> list[str]:
-    """A message box has room for so many lines."""
-    left = len(lines) - MOST_LINES
-    return lines if left <= 1 else [*lines[:MOST_LINES], f"… and {left} more."]
-
-
-def place_of(words: str) -> Place | None:
-    """The cell that a message names as Counts!C9; None if it names something else."""
-    found = CELL.fullmatch(words)
-    if found is None:
-        return None
-    from openpyxl.utils.cell import column_index_from_string
-
-    return found["sheet"], int(found["row"]) - 1, column_index_from_string(found["column"]) - 1
 
 
 def plan(request: Request) -> dict[str, Any]:
@@ -87,7 +48,7 @@ def plan(request: Request) -> dict[str, Any]:
     changes = renewal(stored, book, made)
     lines = [f"{each.material.name}: {in_short(each)}" for each in made.plans]
     return {
-        "words": _at_most([*lines, *map(str, book.remarks)]),
+        "words": at_most([*lines, *map(str, book.remarks)]),
         "insert": changes.insert,
         "cells": changes.cells,
         "remove": changes.remove,
@@ -111,7 +72,7 @@ def check(request: Request) -> dict[str, Any]:
     ]
     place = _check_cell(read_stored(request.path()), first["key"]) if first else None
     checks = [{name: each[name] for name in ("key", "label", "state")} for each in rows]
-    words = _at_most([*lines, *map(str, book.remarks)]) or [f"All {len(rows)} checks are OK."]
+    words = at_most([*lines, *map(str, book.remarks)]) or [f"All {len(rows)} checks are OK."]
     return {"words": words, "checks": checks, "place": place}
 
 
@@ -166,7 +127,7 @@ def revise(request: Request) -> dict[str, Any]:
     )  # fmt: skip
     left = _not_carried(made.left_behind)
     told = [*price_walk_lines(made.comparison), *left, *map(str, made.remarks)]
-    return {"words": [f"Wrote {made.path}.", *_at_most(told)], "written": str(made.path)}
+    return {"words": [f"Wrote {made.path}.", *at_most(told)], "written": str(made.path)}
 
 
 def compare(request: Request) -> dict[str, Any]:
@@ -178,7 +139,7 @@ def compare(request: Request) -> dict[str, Any]:
         f"{e.table}, {e.row} {e.field}: {e.before or '–'} → {e.after or '–'}" for e in found.changes
     ]
     told = changes or ["Nothing that is typed was changed."]
-    return {"words": [*price_walk_lines(found), *_at_most(told)]}
+    return {"words": [*price_walk_lines(found), *at_most(told)]}
 
 
 def price_walk_lines(found: Comparison) -> list[str]:
@@ -214,7 +175,7 @@ def copies(request: Request) -> dict[str, Any]:
 
 def _not_carried(left: Sequence[LeftBehind]) -> list[str]:
     """What the next revision does not have, by name."""
-    return _at_most([f"It does not have {each}." for each in left])
+    return at_most([f"It does not have {each}." for each in left])
 
 
 ANSWERS: Mapping[str, Callable[[Request], dict[str, Any]]] = {

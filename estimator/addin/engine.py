@@ -19,7 +19,8 @@ from threading import Event, Thread
 from typing import IO, Any
 
 from estimator import __version__
-from estimator.addin.answers import ANSWERS, RefusedError, Request, refused_by
+from estimator.addin.answers import ANSWERS, Request
+from estimator.addin.refusals import RefusedError, refused_by
 from estimator.problems import ProblemsFound
 
 BETWEEN_REPORTS = 0.2

@@ -15,7 +15,7 @@ from typing import Any
 
 import pandas as pd
 
-from estimator.addin.answers import RefusedError
+from estimator.addin.refusals import RefusedError
 from estimator.estimate import Estimate
 from estimator.expressions.tables import Table
 from estimator.project.records import RECORDS
