@@ -19,6 +19,7 @@ ALLOWED = {
     "expressions": {"units"},
     "planner": set(),
     "project": {"problems", "data", "units"},
+    "drawing": {"planner", "project"},
     "quantities": {"expressions", "project", "units"},
 }
 # Above these the pipeline joins things; what it may not do is reach up.
@@ -26,7 +27,8 @@ ABOVE = {
     "structure": {"cli", "workbook", "documents", "copies", "revise", "addin", "estimate"},
     "cut_plans": {"cli", "workbook", "documents", "copies", "revise", "addin", "estimate"},
     "estimate": {"cli", "workbook", "documents", "copies", "revise", "addin"},
-    "documents": {"cli", "workbook", "copies", "revise", "addin"},
+    "price_band": {"cli", "workbook", "documents", "copies", "revise", "addin"},
+    "documents": {"cli", "workbook", "copies", "revise", "addin", "price_band"},
     "workbook": {"cli", "copies", "revise", "addin"},
     "revise": {"cli", "copies", "addin"},
     "copies": {"cli", "addin"},

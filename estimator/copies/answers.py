@@ -13,12 +13,12 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from estimator.copies.request_model import request_model
 from estimator.copies.requests import KINDS, Asked, asked_of, check_of, request_facts
 from estimator.estimate import Estimate
 from estimator.problems import Problem, ProblemsFound
 from estimator.project.checks import strange_signs
 from estimator.project.records import LONGEST_TEXT
+from estimator.quantities.small_models.request import request_model
 from estimator.workbook.stored import Cell, Stored, place, read_stored
 
 MOST = {"price": 10**9, "pack": 10**7, "lead": 520}

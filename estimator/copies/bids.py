@@ -9,12 +9,12 @@ from typing import Any
 import pandas as pd
 
 from estimator.copies.answers import Bid
-from estimator.copies.book import KEY, Cover, book_bytes, frame
-from estimator.copies.request_model import AWARDED, LOWEST, bids_model
 from estimator.expressions.value import calculate
 from estimator.problems import Problem, raise_if_any
 from estimator.project.checks import check_project
 from estimator.project.records import PALLET, RECORDS, Facts, Price, Project
+from estimator.quantities.small_models.request import AWARDED, LOWEST, bids_model
+from estimator.workbook.small_book import KEY, Cover, book_bytes, frame
 
 CENT = Decimal("0.01")
 

@@ -12,7 +12,6 @@ from datetime import date
 from pathlib import Path
 
 from estimator.copies.answers import Bid
-from estimator.copies.band import find_band
 from estimator.copies.bids import award, bids_book
 from estimator.copies.purchaser import purchaser_book
 from estimator.copies.register import Copy, with_issued
@@ -27,6 +26,7 @@ from estimator.documents.pdf import has_pdf, pdf_of
 from estimator.documents.quote import quote_html
 from estimator.estimate import Estimate
 from estimator.files import free_names, refuse_existing, whole_file
+from estimator.price_band.band import find_band
 from estimator.problems import Problem, raise_if_any
 from estimator.progress import Progress, in_silence
 from estimator.project.frames import frames

@@ -16,16 +16,16 @@ import pandas as pd
 from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
-from estimator.copies.band import Band, find_band
-from estimator.copies.book import KEY, Cover, book_bytes, frame
-from estimator.copies.purchaser_model import ASK, HOLDS, purchaser_model
-from estimator.copies.requote import quoted_counts
 from estimator.documents.figures import figures_of, rows
 from estimator.estimate import Estimate
+from estimator.price_band.band import Band, find_band
+from estimator.price_band.requote import quoted_counts
 from estimator.project.frames import plain
 from estimator.project.records import Facts, Module, Project
+from estimator.quantities.small_models.purchaser import ASK, HOLDS, purchaser_model
 from estimator.workbook.layout import Layout, Placed, form_rows
 from estimator.workbook.sheets import LINE_HEIGHT
+from estimator.workbook.small_book import KEY, Cover, book_bytes, frame
 
 Row = dict[str, Any]
 FIRST = ("Rooms", "Price", "Alternates", "Modules", "Furniture", "Rails", "By floor")

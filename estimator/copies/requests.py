@@ -12,12 +12,12 @@ from datetime import date, timedelta
 from hashlib import sha256
 from typing import Any
 
-from estimator.copies.book import KEY, Cover, book_bytes, frame
-from estimator.copies.request_model import request_model
 from estimator.documents.figures import figures_of, rows
 from estimator.estimate import Estimate
 from estimator.project.lengths import format_length
 from estimator.project.records import PALLET
+from estimator.quantities.small_models.request import request_model
+from estimator.workbook.small_book import KEY, Cover, book_bytes, frame
 
 KINDS = {
     "sheets": "Sheets and lengths",

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from estimator.copies.book import KEY, Cover, book_bytes, frame
 from estimator.copies.kits import SHOP, kit_of
 from estimator.cut_plans import CutPlan
 from estimator.documents.cut_list import CutLine, cut_list
@@ -20,6 +19,7 @@ from estimator.expressions.tables import Model, Table
 from estimator.project.frames import plain
 from estimator.project.lookup import by_key
 from estimator.units import SYSTEMS, LengthUnit
+from estimator.workbook.small_book import KEY, Cover, book_bytes, frame
 
 Row = dict[str, Any]
 

@@ -14,10 +14,10 @@ from typing import Any
 from markupsafe import Markup
 
 from estimator.copies.kits import SITE, KitLine, kit_of
-from estimator.copies.wall_drawing import Hung, Wall, scale_of, screw_heights, wall_svg
 from estimator.documents.figures import Figures, figures_of, rows
 from estimator.documents.pages import page
 from estimator.documents.rooms import modules_in_room
+from estimator.drawing.wall import Hung, Wall, scale_of, screw_heights, wall_svg
 from estimator.estimate import Estimate
 from estimator.project.lengths import format_length
 from estimator.project.lookup import by_key

@@ -10,11 +10,10 @@ from fractions import Fraction
 from itertools import groupby
 
 from estimator.documents.cut_list import Bundle, CutLine, cut_list
-from estimator.documents.cut_sheets import sides
 from estimator.documents.figures import Figures, figures_of
 from estimator.documents.pages import page
 from estimator.estimate import Estimate
-from estimator.project.lengths import LengthUnit, format_length
+from estimator.project.lengths import LengthUnit, format_length, format_sides
 
 HEADERS = (
     "Floor", "Room type", "Rooms", "For", "Piece", "Name", "Material", "Length ({unit})",
@@ -117,7 +116,7 @@ def _heading(bundle: Bundle, lines: list[CutLine], show: Figures) -> Sticker:
 
 
 def _of_line(line: CutLine, show: Figures) -> Iterator[Sticker]:
-    size = f"{sides(line.length, line.width, show.unit)} {show.unit}"
+    size = f"{format_sides(line.length, line.width, show.unit)} {show.unit}"
     where = " · ".join(filter(None, (line.bundle.floor, line.bundle.room_type)))
     size += " · bevelled edge" if line.bevelled else ""
     for number in range(1, line.count + 1):

@@ -16,9 +16,9 @@ from estimator.copies.kits import SITE, kit_of
 from estimator.copies.shop import finish_rows, shop_book
 from estimator.copies.shop_pages import shop_html
 from estimator.copies.site import site_html
-from estimator.copies.wall_drawing import Hung, Wall, scale_of, screw_heights, wall_svg
 from estimator.documents.cut_list import cut_list
 from estimator.documents.cut_sheets import cut_sheets
+from estimator.drawing.wall import Hung, Wall, scale_of, screw_heights, wall_svg
 from estimator.estimate import Estimate
 from estimator.project.lengths import format_length
 from estimator.project.templates import read_template

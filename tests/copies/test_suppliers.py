@@ -10,11 +10,11 @@ import pytest
 
 from estimator.copies.answers import Bid, receive
 from estimator.copies.bids import award, bids_book, choose_awards, compare, source_of
-from estimator.copies.request_model import AWARDED, COMPLETE, LOWEST, request_model
 from estimator.copies.requests import asked_of, request_book
 from estimator.estimate import Estimate
 from estimator.problems import ProblemsFound
 from estimator.project.templates import read_template
+from estimator.quantities.small_models.request import AWARDED, COMPLETE, LOWEST, request_model
 from estimator.workbook.layout import form_rows, lay_out
 from tests.copies.estimates import level
 from tests.copies.in_calc import Typing, typed_in_calc
