@@ -18,7 +18,7 @@ import numpy as np
 import pandas as pd
 
 from estimator.expressions.tables import Model
-from estimator.expressions.value import Values, calculate
+from estimator.expressions.value import calculate
 from estimator.planner.cutting import Effort, Part, Plan, Stock
 from estimator.planner.mixes import Mixes, PriceVector
 from estimator.planner.shop_order import ShopOrder, above_bound, shop_order
@@ -145,7 +145,7 @@ def pieces_needed(model: Model, typed: Mapping[str, pd.DataFrame], times: np.nda
     counts = typed["counts"].copy()
     for floor in model["counts"].axis:
         counts[floor] = counts[floor].astype(float) * times
-    return needed(calculate(model, {**typed, "counts": counts}, [model["pieces"]["needed"]]))
+    return demand_of(model, {**typed, "counts": counts})
 
 
 def needs_of_floors(model: Model, typed: Mapping[str, pd.DataFrame]) -> Mapping[str, Demand]:
@@ -155,15 +155,13 @@ def needs_of_floors(model: Model, typed: Mapping[str, pd.DataFrame]) -> Mapping[
         "types": typed["types"].assign(mock_ups=0),
         "modules": typed["modules"].assign(spares=0),
     }
-    wanted, floors = [model["pieces"]["needed"]], model["counts"].axis
+    floors = model["counts"].axis
 
     def only(kept: str) -> pd.DataFrame:
         return typed["counts"].assign(**{each: 0 for each in floors if each != kept})
 
-    found = {
-        each: needed(calculate(model, {**bare, "counts": only(each)}, wanted)) for each in floors
-    }
-    whole = needed(calculate(model, typed, wanted))
+    found = {each: demand_of(model, {**bare, "counts": only(each)}) for each in floors}
+    whole = demand_of(model, typed)
     found[BESIDES] = {
         key: max(0, count - sum(each[key] for each in found.values()))
         for key, count in whole.items()
@@ -171,13 +169,10 @@ def needs_of_floors(model: Model, typed: Mapping[str, pd.DataFrame]) -> Mapping[
     return found
 
 
-def needed(values: Values) -> Demand:
-    """The pieces needed, rounded up where a mix left fractions."""
-    pieces = values["pieces"]
-    return {
-        key: math.ceil(round(number, 6))
-        for key, number in zip(pieces["key"], pieces["needed"], strict=True)
-    }
+def demand_of(model: Model, typed: Mapping[str, pd.DataFrame]) -> Demand:
+    """The pieces to plan for, whole ones, as the workbook's definitions count them."""
+    pieces = calculate(model, typed, [model["pieces"]["demand"]])["pieces"]
+    return dict(zip(pieces["key"], pieces["demand"].astype(int), strict=True))
 
 
 def _plan_material(

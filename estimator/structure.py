@@ -16,9 +16,11 @@ from estimator.expressions.value import Frames, Values, calculate
 from estimator.project.frames import frames, plain
 from estimator.project.lengths import format_length
 from estimator.project.lookup import by_key
-from estimator.project.records import Finish, Project
+from estimator.project.records import Finish, Project, Use
 from estimator.quantities import define_model
 from estimator.quantities.findings import Check
+from estimator.quantities.kits import IN_KITS, SHOP, SITE
+from estimator.quantities.room_measures import IN_ROOMS
 from estimator.units import shown_unit
 
 MOST_CONTAINERS = 25
@@ -69,6 +71,13 @@ def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Fra
         ],
         "offer": [{"key": each.key, "name": each.name} for each in project.types],
         "buy": _buy_list(project),
+        "one_room": [{"key": each.key} for each in project.types],
+        "kits": [row for each in project.types for row in _kit(project, each.key)],
+        "kit_uses": [
+            {"room_type": each.key, "item": use.item, "per": use.per}
+            for each in project.types
+            for use in _uses_in_kit(project, each.key)
+        ],
         "pieces": [],
     }
     typed = frames(project)
@@ -153,6 +162,35 @@ def _buy_list(project: Project) -> list[dict[str, Any]]:
 
 def _volume(unit: str) -> str:
     return "gal" if unit == "in" else "L"
+
+
+def _uses_in_kit(project: Project, room_type: str) -> list[Use]:
+    """The uses of packed items that a room of the type may have; rows that say the same once."""
+    kinds = {each.key: each.kind for each in project.items}
+    in_room = {
+        room_type,
+        *IN_ROOMS,
+        *(each.module for each in project.contents if each.room_type == room_type),
+        *(each.profile for each in project.runs if each.room_type == room_type),
+    }
+    uses = {(use.per, use.item): use for use in project.uses if use.per in in_room}
+    return [use for use in uses.values() if kinds[use.item] in IN_KITS]
+
+
+def _kit(project: Project, room_type: str) -> list[dict[str, Any]]:
+    """The rows of a room type's kit: what is put on in the shop, then the bag for the site."""
+    names = {each.key: each.name for each in project.items}
+    hung = {
+        each.module for each in project.contents if each.room_type == room_type and each.each > 0
+    }
+    places = {
+        (SHOP if use.per in hung else SITE, use.item) for use in _uses_in_kit(project, room_type)
+    }
+    return [
+        {"room_type": room_type, "where": where, "item": item, "name": name}
+        for where, (item, name) in product((SHOP, SITE), names.items())
+        if (where, item) in places
+    ]
 
 
 def add_pieces(typed: Frames, project: Project, lengths: Values) -> Frames:
