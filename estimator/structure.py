@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -16,7 +16,7 @@ from estimator.expressions.value import Frames, Values, calculate
 from estimator.project.frames import frames, plain
 from estimator.project.lengths import format_length
 from estimator.project.lookup import by_key
-from estimator.project.records import Finish, Project, Use
+from estimator.project.records import Finish, Project
 from estimator.quantities import define_model
 from estimator.quantities.findings import Check
 from estimator.quantities.kits import IN_KITS, SHOP, SITE
@@ -52,7 +52,7 @@ def laid_out(project: Project) -> LaidOut:
 
 def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Frames:
     """The project's frames with the rows of every other table; planned columns still blank."""
-    currency = project.project.currency
+    currency, kit_uses = project.project.currency, _kit_uses(project)
     laid_out: dict[str, list[dict[str, Any]]] = {
         "batches": [
             {"room_type": a_type.key, "floor": floor.key}
@@ -72,12 +72,9 @@ def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Fra
         "offer": [{"key": each.key, "name": each.name} for each in project.types],
         "buy": _buy_list(project),
         "one_room": [{"key": each.key} for each in project.types],
-        "kits": [row for each in project.types for row in _kit(project, each.key)],
-        "kit_uses": [
-            {"room_type": each.key, "item": use.item, "per": use.per}
-            for each in project.types
-            for use in _uses_in_kit(project, each.key)
-        ],
+        "room_has": _room_has(project, kit_uses),
+        "kits": _kits(project, kit_uses),
+        "kit_uses": kit_uses,
         "pieces": [],
     }
     typed = frames(project)
@@ -164,32 +161,52 @@ def _volume(unit: str) -> str:
     return "gal" if unit == "in" else "L"
 
 
-def _uses_in_kit(project: Project, room_type: str) -> list[Use]:
-    """The uses of packed items that a room of the type may have; rows that say the same once."""
+def _kit_uses(project: Project) -> list[dict[str, Any]]:
+    """The uses of packed items that a room of each type may have, those that say the same once."""
     kinds = {each.key: each.kind for each in project.items}
-    in_room = {
+    modules = {each.key for each in project.modules}
+    packed = [use for use in project.uses if kinds[use.item] in IN_KITS]
+    rows = [
+        {
+            "room_type": room_type.key,
+            "where": SHOP if use.per in modules else SITE,
+            "item": use.item,
+            "per": use.per,
+        }
+        for room_type in project.types
+        for use in packed
+        if use.per in _in_room(project, room_type.key)
+    ]
+    return list({tuple(row.values()): row for row in rows}.values())
+
+
+def _in_room(project: Project, room_type: str) -> set[str]:
+    """What a room of a type may have, by the names that a use has for it."""
+    return {
         room_type,
         *IN_ROOMS,
         *(each.module for each in project.contents if each.room_type == room_type),
         *(each.profile for each in project.runs if each.room_type == room_type),
     }
-    uses = {(use.per, use.item): use for use in project.uses if use.per in in_room}
-    return [use for use in uses.values() if kinds[use.item] in IN_KITS]
 
 
-def _kit(project: Project, room_type: str) -> list[dict[str, Any]]:
-    """The rows of a room type's kit: what is put on in the shop, then the bag for the site."""
-    names = {each.key: each.name for each in project.items}
-    hung = {
-        each.module for each in project.contents if each.room_type == room_type and each.each > 0
-    }
-    places = {
-        (SHOP if use.per in hung else SITE, use.item) for use in _uses_in_kit(project, room_type)
-    }
+def _kits(project: Project, uses: Sequence[Mapping[str, str]]) -> list[dict[str, Any]]:
+    """A row for each item of a kit: what is put on in the shop, then the bag for the site."""
+    wanted = {(use["room_type"], use["where"], use["item"]) for use in uses}
     return [
-        {"room_type": room_type, "where": where, "item": item, "name": name}
-        for where, (item, name) in product((SHOP, SITE), names.items())
-        if (where, item) in places
+        {"room_type": room_type.key, "where": where, "item": item.key, "name": item.name}
+        for room_type, where, item in product(project.types, (SHOP, SITE), project.items)
+        if (room_type.key, where, item.key) in wanted
+    ]
+
+
+def _room_has(project: Project, uses: Sequence[Mapping[str, str]]) -> list[dict[str, Any]]:
+    """A row for each measure that a kit goes by, in each room type."""
+    wanted = {use["per"] for use in uses}
+    return [
+        {"room_type": each.key, "measure": name}
+        for each, name in product(project.types, IN_ROOMS)
+        if name in wanted
     ]
 
 

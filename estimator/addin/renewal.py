@@ -30,6 +30,8 @@ Change = tuple[str, int, int, Any]
 SAME = 1e-12
 """Share of a number within which a cell is left as it is: files keep 15 to 17 digits."""
 
+TOLD = ("room_has", "kits", "kit_uses")
+"""Tables that lists are read from; a check says where they do not follow what is typed."""
 WHOLE = {"batches": ("room_type", "floor"), "mixes": ("number", "finish", "small", "medium")}
 """What tells the rows of a table apart that has no key."""
 
@@ -64,7 +66,8 @@ def refuse_other_layout(book: ReadBook, made: Estimate) -> None:
     other = [
         each
         for each in laid_out
-        if each.name != "pieces" and _names(each, book.typed) != _names(each, made.typed)
+        if each.name not in ("pieces", *TOLD)
+        and _names(each, book.typed) != _names(each, made.typed)
     ]
     if other:
         where = ", ".join(

@@ -42,7 +42,7 @@ def _lay_out_kits(model: Model) -> Table:
 
 
 def _define_uses_in_kits(model: Model) -> None:
-    uses, types, contents = model["uses"], model["types"], model["contents"]
+    uses = model["uses"]
     table = model.table(
         "kit_uses",
         "Hardware kits, use by use",
@@ -50,25 +50,16 @@ def _define_uses_in_kits(model: Model) -> None:
         "The rows of the sheet Hardware that a room of the type has.",
     )
     room_type = table.label("room_type", "Room type", "The room type.", refers_to=["types"])
+    table.label("where", "Where", "What is used for a module is put on in the shop.")
     item = table.label("item", "Item", "What is used.", refers_to=["items"])
     per = table.label("per", "For each", "As on the sheet Hardware.")
-    hangs = total(contents["each"], contents["room_type"] == room_type, contents["module"] == per)
-    table.quantity(
-        "where", "Where", "text", choose(hangs > 0, SHOP, SITE),
-        "What is used for a module is put on in the shop.",
-    )  # fmt: skip
-    amount = total(uses["amount"], uses["per"] == per, uses["item"] == item)
-    table.quantity(
-        "amount", "How much", "each/measure", amount, "Of the item, for each.", show="decimal"
-    )
     table.quantity(
         "count", "In one room", "measure", in_one_room(model, room_type, per),
         "Of what it is for.", show="decimal",
     )  # fmt: skip
-    each = (table["amount"] * table["count"]).per("room")
+    amount = total(uses["amount"], uses["per"] == per, uses["item"] == item)
+    each = (amount * table["count"]).per("room")
     table.quantity("each", "Used in a room", "each/room", each, "In one room.", show="decimal")
-    in_all = table["each"] * table.via("room_type", types["rooms"])
-    table.quantity("all", "Used in all rooms", "each", in_all, "With mock-ups.", show="decimal")
 
 
 def _define_kits(model: Model, kits: Table) -> None:
@@ -88,10 +79,6 @@ def _define_kits(model: Model, kits: Table) -> None:
     )  # fmt: skip
     rooms = kits.via("room_type", model["types"]["rooms"])
     kits.quantity("rooms", "Rooms", "room", rooms, "To make, with mock-ups.", show="whole")
-    kits.quantity(
-        "packed", "In all kits", "each", kits["kit"] * kits["rooms"], "For all rooms of the type.",
-        show="whole",
-    )  # fmt: skip
 
 
 def _define_beside(model: Model) -> None:
@@ -116,10 +103,11 @@ def _define_beside(model: Model) -> None:
 
 
 def _define_unpacked(model: Model) -> None:
-    items, table, guard = model["items"], model["kit_uses"], model["terms"]["guard"]
+    items, kits, guard = model["items"], model["kits"], model["terms"]["guard"]
+    listed_there = total(kits["each"] * kits["rooms"], kits["item"] == items["key"])
     in_rooms = items.quantity(
-        "in_rooms", "In rooms", "each", total(table["all"], table["item"] == items["key"]),
-        "As the kits of all rooms list it.", show="decimal",
+        "in_rooms", "In rooms", "each", listed_there, "As the kits of all rooms list it.",
+        show="decimal",
     )  # fmt: skip
     listed = in_rooms + items["for_spares"] + items["for_job"]
     left = rounded(share(items["used"] - listed, items["used"]), guard)

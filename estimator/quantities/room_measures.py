@@ -7,59 +7,54 @@ floors, trips, sheets, cuts and materials there are.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from estimator.expressions.functions import choose, share
 from estimator.expressions.nodes import Column, Constant, Expression, total
 from estimator.expressions.tables import Model, Table
 from estimator.units import UnitSystem, unit
 
-IN_ROOMS = (
-    "rooms", "modules", "parts", "bevel", "rail", "pieces", "studs", "screws", "edges", "area",
-    "coats",
-)  # fmt: skip
-IN_SPARES = ("modules", "parts", "bevel", "edges", "area", "coats")
+HUNG = ("rooms", "modules", "parts", "edges")
+RAILED = ("rail", "pieces", "studs", "screws")
+BOTH = ("bevel", "area", "coats")
+IN_ROOMS = (*HUNG, *RAILED, *BOTH)
+"""The measures that a room has: of its modules, of its rails, and of both."""
+IN_SPARES = ("modules", "parts", "edges", *BOTH)
 OF_THE_JOB = ("job", "floors", "trips", "sheets", "cuts", "materials")
-ONE = Constant(unit("measure"), frozenset(), 1)
+ONE, NONE = (Constant(unit("measure"), frozenset(), number) for number in (1, 0))
 
 
 def define_room_measures(model: Model, system: UnitSystem) -> None:
-    """In one module, what one room has of it; on one rail; in one room; in the spares."""
+    """In one module, what one room has of it; on one rail; in one room; in no room."""
     _define_coated(model, system)
     _define_modules(model, system)
     _define_contents(model, system)
     _define_runs(model, system)
     _define_rooms(model, system)
+    _define_by_name(model)
     _define_spares(model, system)
+    _define_of_the_job(model)
 
 
 def in_one_room(model: Model, room_type: Column, per: Column) -> Expression:
     """How many a room of a type has of what a row is for each of, as a bare number."""
-    contents, runs, rooms = model["contents"], model["runs"], model["one_room"]
-    modules = total(
-        contents["each"], contents["room_type"] == room_type, contents["module"] == per
-    ).measured()
-    rail = total(
-        runs["one_rail"], runs["room_type"] == room_type, runs["profile"] == per
-    ).measured()
-    measured: Expression = choose(per == "rooms", ONE, 0)
-    for name in IN_ROOMS[1:]:
-        of_room = total(rooms[name], rooms["key"] == room_type).measured()
-        measured = choose(per == name, of_room, measured)
-    return modules + rail + choose(per == room_type, ONE, measured)
+    contents, runs, has = model["contents"], model["runs"], model["room_has"]
+    modules = total(contents["each"], contents["room_type"] == room_type, contents["module"] == per)
+    rail = total(runs["one_rail"], runs["room_type"] == room_type, runs["profile"] == per)
+    measured = total(has["count"], has["room_type"] == room_type, has["measure"] == per)
+    itself = choose(per == room_type, ONE, 0)
+    return modules.measured() + rail.measured() + measured + itself
 
 
 def in_spares(model: Model, uses: Table) -> Expression:
     """How many the spares have of what a row is for each of, as a bare number."""
-    spares = model["spares"]
-    measured = total(spares.values, spares.keys == uses["per"])
+    measured = total(model["spares"].values, model["spares"].keys == uses["per"])
     return uses.via("per", model["modules"]["spare"]).measured() + measured
 
 
 def of_the_job(model: Model, uses: Table) -> Expression:
     """How many there are of what no room has by itself, as a bare number."""
-    measures = model["measures"]
-    measured: Expression = choose(uses["per"] == OF_THE_JOB[0], measures["job"].measured(), 0)
-    for name in OF_THE_JOB[1:]:
-        measured = choose(uses["per"] == name, measures[name].measured(), measured)
+    measured = total(model["of_job"].values, model["of_job"].keys == uses["per"])
     return uses.via("per", model["materials"]["order"]).measured() + measured
 
 
@@ -90,15 +85,6 @@ def _define_modules(model: Model, system: UnitSystem) -> None:
 
 def _define_contents(model: Model, system: UnitSystem) -> None:
     contents, modules = model["contents"], model["modules"]
-    in_room = total(
-        contents["each"],
-        contents["room_type"] == contents["room_type"],
-        contents["module"] == contents["module"],
-    )
-    contents.quantity(
-        "in_room", "In the room", "module/room", in_room,
-        "Of this module in one room, on all its rails.", show="whole",
-    )  # fmt: skip
     for name, label, unit_text, of in (
         ("one_parts", "Parts", "part", modules["one_parts"]),
         ("one_bevel", "Bevel", system.run, modules["one_bevel"]),
@@ -167,6 +153,37 @@ def _define_rooms(model: Model, system: UnitSystem) -> None:
         rooms.quantity(name, label, unit_text, expression, "In one room.", show="decimal")
 
 
+def _define_by_name(model: Model) -> None:
+    """The same figures one below the other, so that a kit finds a measure by its name."""
+    rooms = model["one_room"]
+    has = model.table(
+        "room_has",
+        "Measures of one room, by name",
+        "Measures",
+        "As above, for the kits to look up.",
+    )
+    has.label("room_type", "Room type", "The room type.", refers_to=["one_room"])
+    measure = has.label("measure", "Measure", "Its name on this sheet.")
+
+    def one_of(names: Sequence[str], otherwise: Expression) -> Expression:
+        for name in names:
+            of_room = has.via("room_type", rooms[name]).measured()
+            otherwise = choose(measure == name, of_room, otherwise)
+        return otherwise
+
+    itself = choose(measure == HUNG[0], ONE, NONE)
+    for name, label, expression in (
+        ("hung", "Of modules", one_of(HUNG[1:], itself)),
+        ("railed", "Of rails", one_of(RAILED, NONE)),
+        ("both", "Of both", one_of(BOTH, NONE)),
+    ):
+        has.quantity(name, label, "measure", expression, "0 if it is none.", show="decimal")
+    has.quantity(
+        "count", "In one room", "measure", has["hung"] + has["railed"] + has["both"],
+        "In the unit of its measure.", show="decimal",
+    )  # fmt: skip
+
+
 def _define_spares(model: Model, system: UnitSystem) -> None:
     modules = model["modules"]
     spares = model.table(
@@ -186,3 +203,20 @@ def _define_spares(model: Model, system: UnitSystem) -> None:
         ("coats", "Area times coats", system.area, total(spare * modules["one_coats"])),
     ):
         spares.quantity(name, label, unit_text, expression, "Of all spares.", show="decimal")
+
+
+def _define_of_the_job(model: Model) -> None:
+    measures = model["measures"]
+    of_job = model.table(
+        "of_job",
+        "Measures of the job alone",
+        "Measures",
+        "What no room has by itself; what goes by it is in no room's kit.",
+        kind="form",
+    )
+    for name in OF_THE_JOB:
+        definition = measures.definitions[name]
+        of_job.quantity(
+            name, definition.label, definition.unit, measures[name], "As above.",
+            show=definition.show,
+        )  # fmt: skip

@@ -19,7 +19,7 @@ from estimator.project.records import MEASURES, Project
 from estimator.project.templates import list_templates, read_template
 from estimator.quantities.kits import IN_KITS, SHOP, SITE
 from estimator.quantities.room_measures import IN_ROOMS, IN_SPARES, OF_THE_JOB
-from tests.quantities.jobs import GRADE, ITEM, MODULE, PART, PROFILE, RUN, WORK, job
+from tests.quantities.jobs import GRADE, ITEM, MODULE, PART, WORK, job
 from tests.workbook.estimates import estimated
 from tests.workbook.random_projects import some_projects
 
@@ -133,18 +133,6 @@ def test_rooms_and_spares_are_the_measures_of_the_job() -> None:
         assert rooms["rooms"].sum() == measures["rooms"]
 
 
-def test_a_module_in_two_places_of_a_room_is_counted_in_both() -> None:
-    run = RUN | {"length": 96}
-    hung = {"room_type": "room", "module": "box"}
-    project = job(
-        contents=[hung | {"each": 2, "run": "wall"}, hung | {"each": 3}],
-        runs=[run], profiles=[PROFILE], items=[ITEM],
-        screws=[{"key": "item", "kind": "wood", "diameter": "0.2", "length": 3, "thread": 2,
-                 "lateral": 0}],
-    )  # fmt: skip
-    assert estimated(project).values["contents"]["in_room"].tolist() == [5, 5]
-
-
 # --- Kits -----------------------------------------------------------------------------------------
 
 
@@ -152,13 +140,13 @@ def kits_counted(estimate: Estimate) -> dict[tuple[str, str, str], float]:
     """By room type, place and item, what one room uses; without what it uses nothing of."""
     project = estimate.project
     kinds = {each.key: each.kind for each in project.items}
+    modules = {each.key for each in project.modules}
     found: Counter[tuple[str, str, str]] = Counter()
     for room_type, rooms in rooms_of(estimate).items():
         has = in_room(estimate, room_type) if rooms else {}
-        hung = {c.module for c in project.contents if c.room_type == room_type and c.each}
         for use in project.uses:
             if kinds[use.item] in IN_KITS:
-                where = SHOP if use.per in hung else SITE
+                where = SHOP if use.per in modules else SITE
                 found[room_type, where, use.item] += float(use.amount) * has.get(use.per, 0)
     return {key: amount for key, amount in found.items() if amount > 1e-9}
 
@@ -203,7 +191,7 @@ def test_whole_kits_are_rounded_up_after_noise() -> None:
         contents=[{"room_type": "room", "module": "box", "each": 100}],
     )  # fmt: skip
     (kit,) = estimated(project).values["kits"].to_dict("records")
-    assert (kit["kit"], kit["rooms"], kit["packed"]) == (7, 10, 70)
+    assert (kit["kit"], kit["rooms"]) == (7, 10)
     assert kit["each"] > 7  # the noise that is to be dropped
 
 
