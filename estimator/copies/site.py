@@ -195,7 +195,7 @@ def _facts(wall: Wall, run: RailRun) -> Iterator[str]:
     yield f"rail {shown(run.length)} {wall.unit}, lower edge {shown(run.bottom)} over the floor"
     if wall.joints:
         at = " and ".join(map(shown, wall.joints))
-        yield f"{'joint' if len(wall.joints) == 1 else 'joints'} at {at} from the left end"
+        yield f"{'joints' if wall.joints[1:] else 'joint'} at {at} from the left end"
     yield f"{run.wall} studs {shown(run.spacing)} apart" if run.wall == "wood" else run.wall
     screws = " and ".join(
         f"{count} at {shown(height)}" for height, count in wall.screw_rows().items()

@@ -31,7 +31,7 @@ def to_cents(value: float) -> Decimal:
     return _decimal(value).quantize(CENT, ROUND_HALF_UP)
 
 
-def whole(value: float) -> int:
+def whole(value: float | Decimal) -> int:
     """A count as a whole number; of a part of one, which a check tells of, what is whole."""
     return int(value)
 
