@@ -15,7 +15,7 @@ from typing import Any
 from markupsafe import Markup
 
 from estimator.copies.kits import KitLine, kit_of
-from estimator.documents.bundles import MOCK_UPS, SPARES, Bundles, bundles_of
+from estimator.documents.bundles import MOCK_UP_ROOMS, SPARE_MODULES, Bundles, bundles_of
 from estimator.documents.figures import Figures, figures_of, rows, whole
 from estimator.documents.pages import page
 from estimator.drawing.wall import Hung, Wall, joints_of, scale_of, wall_svg
@@ -260,7 +260,7 @@ def _deliveries(estimate: Estimate) -> Iterator[Delivery]:
     """Floor by floor, then the mock-ups, then what is left with the property."""
     found = bundles_of(estimate)
     names = {each.key: each.name for each in estimate.project.floors}
-    names |= {MOCK_UPS: "Mock-up rooms", SPARES: "Spares, left with the property"}
+    names |= {MOCK_UP_ROOMS: "Mock-up rooms", SPARE_MODULES: "Spares, left with the property"}
     for floor, name in names.items():
         delivery = _delivery(found, floor, name, estimate.project)
         if delivery.rooms or delivery.modules:

@@ -19,7 +19,7 @@ from estimator.expressions.value import calculate
 from estimator.project.records import Part, Project, RailRun
 from estimator.quantities.small_models.bundles import bundles_model
 
-MOCK_UPS, SPARES = "(mock-ups)", "(spares)"
+MOCK_UP_ROOMS, SPARE_MODULES = "(mock-ups)", "(spares)"
 """They stand where a floor does; no key of a floor is written so."""
 Row = dict[str, Any]
 
@@ -124,13 +124,13 @@ def _bundles(estimate: Estimate) -> Iterator[Row]:
     """The mock-ups of each room type, each type on each floor, and the spares."""
     keys = map(str, numbers(1))
     for each in rows(estimate.values["types"]):
-        yield _bundle(next(keys), MOCK_UPS, each["key"], each["mock_ups"])
+        yield _bundle(next(keys), MOCK_UP_ROOMS, each["key"], each["mock_ups"])
     batches = rows(estimate.values["batches"])
     for floor in estimate.project.floors:
         for each in batches:
             if each["floor"] == floor.key:
                 yield _bundle(next(keys), floor.key, each["room_type"], each["rooms"])
-    yield _bundle(next(keys), SPARES, "", 0)
+    yield _bundle(next(keys), SPARE_MODULES, "", 0)
 
 
 def _bundle(key: str, floor: str, room_type: str, rooms: float) -> Row:
@@ -150,7 +150,7 @@ def _pairs(found: Sequence[Row], *names: str) -> list[Row]:
 
 def _hung(bundle: Row, in_room: Sequence[Row], estimate: Estimate) -> Iterator[Row]:
     of_bundle = {"bundle": bundle["key"], "floor": bundle["floor"]}
-    if bundle["floor"] == SPARES:
+    if bundle["floor"] == SPARE_MODULES:
         for each in rows(estimate.values["modules"]):
             yield {**of_bundle, "room_type": "", "module": each["key"], "spare": each["spare"]}
     for each in in_room:

@@ -10,23 +10,26 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from estimator.documents.bundles import MOCK_UPS, SPARES, Bundles, Line, bundles_of
+from estimator.documents.bundles import MOCK_UP_ROOMS, SPARE_MODULES, Bundles, Line, bundles_of
 from estimator.documents.figures import whole
 from estimator.estimate import Estimate
 from estimator.project.lookup import by_key
 from estimator.project.records import Project
 from estimator.structure import exact
 
-NAMES = {MOCK_UPS: "Mock-up", SPARES: "Spares"}
+MOCK_UP, SPARES = "Mock-up", "Spares"
+NAMES = {MOCK_UP_ROOMS: MOCK_UP, SPARE_MODULES: SPARES}
 
 
 @dataclass(frozen=True)
 class Bundle:
-    """Pieces that belong together. floor: a floor's key, or the word for mock-ups or spares.
+    """Pieces that belong together, by a number. floor: a floor's key, or the word for mock-ups or
+    spares.
 
     rooms: how many rooms it is for; 0 for spares, which are for none. pieces: of all kinds.
     """
 
+    key: str
     floor: str
     room_type: str
     rooms: int
@@ -67,7 +70,8 @@ def _bundles(found: Bundles, project: Project) -> Iterator[tuple[str, Bundle]]:
     for each in found.bundles:
         floor, room_type = each["floor"], names.get(each["room_type"], "")
         counts = whole(each["rooms"]), whole(each["pieces"])
-        yield each["key"], Bundle(NAMES.get(floor) or floor, room_type, *counts)
+        name = NAMES.get(floor) or floor
+        yield each["key"], Bundle(each["key"], name, room_type, *counts)
 
 
 def _line(line: Line, bundle: Bundle, count: int, project: Project) -> CutLine:

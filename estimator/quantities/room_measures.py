@@ -162,12 +162,12 @@ def _define_by_name(model: Model) -> None:
         "Measures",
         "As above, for the kits to look up.",
     )
-    has.label("room_type", "Room type", "The room type.", refers_to=["one_room"])
+    room_type = has.label("room_type", "Room type", "The room type.", refers_to=["types"])
     measure = has.label("measure", "Measure", "Its name on this sheet.")
 
     def one_of(names: Sequence[str], otherwise: Expression) -> Expression:
         for name in names:
-            of_room = has.via("room_type", rooms[name]).measured()
+            of_room = total(rooms[name], rooms["key"] == room_type).measured()
             otherwise = choose(measure == name, of_room, otherwise)
         return otherwise
 
