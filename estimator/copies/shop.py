@@ -14,7 +14,7 @@ from estimator.copies.kits import beside_kits, kit_of
 from estimator.cut_plans import CutPlan
 from estimator.documents.bundles import Bundles, bundles_of
 from estimator.documents.cut_list import CutLine, lines_of
-from estimator.documents.cut_sheets import cut_sheets, size_of
+from estimator.documents.cut_sheets import cut_sheets, several, size_of
 from estimator.documents.figures import numbers, rows, whole
 from estimator.estimate import Estimate
 from estimator.project.frames import plain
@@ -27,6 +27,7 @@ from estimator.workbook.small_book import KEY, Cover, book_bytes, frame
 
 Row = dict[str, Any]
 INDENT = "    "
+SIDES = {"faces": "face", "long_edges": "long edge", "short_edges": "short edge"}
 
 
 def shop_book(estimate: Estimate) -> bytes:
@@ -136,15 +137,12 @@ def finish_rows(estimate: Estimate) -> Iterator[Row]:
     finishes = by_key(estimate.project.finishes)
     for each in rows(estimate.values["parts"]):
         if each["finish"] and each["needed"]:
-            sides = (
-                f"{each['faces']:g} faces, {each['long_edges']:g} long edges, "
-                f"{each['short_edges']:g} short edges"
-            )
+            sides = ", ".join(several(whole(each[name]), noun) for name, noun in SIDES.items())
             what = f"{each['key']} {each['name']}"
             yield _finish_row(finishes[each["finish"]], what, each["needed"], sides, each)
     for each in rows(estimate.values["profiles"]):
         if each["finish"] and each["pieces"]:
-            sides = f"{each['faces']:g} faces, both edges"
+            sides = f"{several(whole(each['faces']), 'face')}, both edges"
             what = f"rail {each['name']}"
             yield _finish_row(finishes[each["finish"]], what, each["pieces"], sides, each)
 
