@@ -33,6 +33,9 @@ CALCULATING_MODULES = {
     "scipy", "statistics",
 }  # fmt: skip
 
+ADDING_UP = CALCULATING_METHODS - {"max", "min", "sub"} | {"Decimal", "Fraction", "accumulate"}
+"""Without what a layout needs: the larger width, the earlier row, a text replaced in another."""
+
 JOINED = ast.JoinedStr | ast.List | ast.ListComp | ast.Tuple | ast.Dict | ast.DictComp
 ORDERED = ast.Lt | ast.LtE | ast.Gt | ast.GtE
 NUMBERS = (0, 1)
@@ -52,6 +55,22 @@ def calculations(source: str) -> list[str]:
         if isinstance(node, ast.expr | ast.stmt) and _calculates(node)
     }
     return [words for _, words in sorted(found)]
+
+
+def sums_and_roundings(source: str) -> list[str]:
+    """Every call of a Python file that adds up or rounds, and every import of what does."""
+    found = []
+    for node in ast.walk(ast.parse(source)):
+        match node:
+            case ast.Call(func=ast.Name(id=name) | ast.Attribute(attr=name)):
+                calls = name in ADDING_UP
+            case ast.Import() | ast.ImportFrom():
+                calls = bool(set(_modules(node)) & CALCULATING_MODULES)
+            case _:
+                continue
+        if calls:
+            found.append(f"{node.lineno}: {ast.unparse(node)}")
+    return found
 
 
 def _calculates(node: ast.expr | ast.stmt) -> bool:

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from jinja2 import Environment
 
-from tests.calculations import calculations, calculations_in_template
+from tests.calculations import calculations, calculations_in_template, sums_and_roundings
 
 PACKAGE = Path(__file__).parents[1] / "estimator"
 TEMPLATES = Path(__file__).parents[1] / "templates" / "documents"
@@ -47,6 +47,19 @@ NO_FIGURES = {
     "addin/refusals.py": "counts rows and columns from 0 instead of 1, and lines of words",
     "addin/renewal.py": "counts rows; holds planned values against those that stand",
     "addin/extension": "runs inside Calc; its cell functions calculate from a person's own cells",
+}
+ADDS_UP_NO_FIGURES = {
+    "workbook/answered.py": "reads numbers that were typed",
+    "workbook/typed.py": "reads numbers that were typed",
+    "workbook/read.py": "how large a number may be",
+    "workbook/archive.py": "how large a file is",
+    "workbook/charts.py": "where an axis begins",
+    "workbook/sheets.py": "widths of columns",
+    "workbook/widths.py": "widths of columns",
+    "revise/carried.py": "widths of columns",
+    "revise/parts.py": "widths of columns",
+    "revise/looks.py": "colours",
+    "revise/walk.py": "what a step adds: the difference of two totals, to the cent",
 }
 FIGURES = ("estimator.estimate", "estimator.quantities", "estimator.expressions")
 
@@ -104,6 +117,12 @@ def test_what_looks_figures_up_does_not_calculate(file: str) -> None:
 def test_what_draws_sees_no_figure(file: str) -> None:
     ours = {each.split(".")[1] for each in imported(file) if each.startswith("estimator.")}
     assert ours <= {"drawing", "planner", "project"}
+
+
+@pytest.mark.parametrize("file", files_of(*LAYS_OUT))
+def test_what_lays_out_neither_adds_up_nor_rounds(file: str) -> None:
+    """Signs between rows and columns cannot be told from those between figures; sums can."""
+    assert file in ADDS_UP_NO_FIGURES or sums_and_roundings(source(file)) == []
 
 
 def test_what_writes_figures_sees_no_table_of_them() -> None:
