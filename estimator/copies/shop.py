@@ -12,7 +12,7 @@ from typing import Any
 
 from estimator.copies.kits import beside_kits, kit_of
 from estimator.cut_plans import CutPlan
-from estimator.documents.bundles import Bundles, bundles_of
+from estimator.documents.bundles import Bundles, bundles_of, in_one_room
 from estimator.documents.cut_list import CutLine, lines_of
 from estimator.documents.cut_sheets import cut_sheets, several, size_of
 from estimator.documents.figures import numbers, rows, whole
@@ -83,10 +83,10 @@ def _part(line: CutLine) -> Row:
 def _labels(found: Bundles, project: Project) -> Iterator[Row]:
     """Rooms are numbered within their type and floor: their door numbers are not known here."""
     modules, types = by_key(project.modules), by_key(project.types)
-    floors = by_key(project.floors)
+    floors, in_rooms = by_key(project.floors), in_one_room(project)
     for bundle in found.bundles:
         if bundle["floor"] in floors:
-            hung = found.in_one_room(bundle["room_type"])
+            hung = in_rooms[bundle["room_type"]]
             names = {modules[key].name: each for key, each in hung.items()}
             yield from _labels_of(bundle, types[bundle["room_type"]].name, names)
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from fractions import Fraction
 from itertools import count as numbers
 from typing import Any
 
@@ -15,6 +14,7 @@ import pandas as pd
 
 from estimator.documents.figures import rows
 from estimator.estimate import Estimate
+from estimator.expressions.nodes import Column
 from estimator.expressions.value import calculate
 from estimator.project.records import Part, Project, RailRun
 from estimator.quantities.small_models.bundles import bundles_model
@@ -45,24 +45,15 @@ class Line:
 class Bundles:
     """Every bundle with what it has; each row a mapping with its counts.
 
-    bundles: key, floor, room_type, rooms, pieces. in_room: room_type, module, each. hung: bundle,
-    floor, room_type, module, each, count. lines: each with its count. floors: key, rooms.
-    floor_modules: floor, module, count. floor_rails: floor, rail, count.
+    bundles: key, floor, room_type, rooms, pieces. lines: with their counts, bundle by bundle.
+    floors: key, rooms. floor_modules: floor, module, count. floor_rails: floor, rail, count.
     """
 
     bundles: Sequence[Row]
-    in_room: Sequence[Row]
-    hung: Sequence[Row]
     lines: Sequence[tuple[Line, float]]
     floors: Sequence[Row]
     floor_modules: Sequence[Row]
     floor_rails: Sequence[Row]
-
-    def in_one_room(self, room_type: str) -> dict[str, float]:
-        """How many of each module hang in one room of a type, on all its rails; by key."""
-        return {
-            each["module"]: each["each"] for each in self.in_room if each["room_type"] == room_type
-        }
 
     def modules_on(self, floor: str) -> Iterator[tuple[str, float]]:
         """The modules that a floor gets, by key, with their counts."""
@@ -77,21 +68,27 @@ class Bundles:
                 yield runs[each["rail"]], each["count"]
 
 
+def in_one_room(project: Project) -> dict[str, dict[str, float]]:
+    """By room type, how many of each module hang in one room, on all its rails; by key."""
+    found: dict[str, dict[str, float]] = {each.key: {} for each in project.types}
+    each = bundles_model()["in_room"]["each"]
+    for row in _calculated(_of_rooms(project), [each])["in_room"]:
+        found[row["room_type"]][row["module"]] = row["each"]
+    return found
+
+
 def bundles_of(estimate: Estimate) -> Bundles:
     """All bundles of the job, those of room types in the order of fitting."""
-    project = estimate.project
     bundles = list(_bundles(estimate))
-    in_room, rails = _in_room(project), _rails(project)
-    hung = [row for each in bundles for row in _hung(each, in_room, estimate)]
-    lines = [line for each in bundles for line in _lines(each, hung, estimate)]
-    runs = [row for each in bundles for row in _runs(each, project, rails)]
-    laid_out: dict[str, list[Row]] = {
+    made = [each for each in bundles if each["rooms"] or each["floor"] == SPARE_MODULES]
+    of_rooms = _of_rooms(estimate.project)
+    hung = [row for each in made for row in _hung(each, of_rooms["in_room"], estimate)]
+    lines = list(_lines(hung, estimate.project.parts))
+    lines = [*lines, *_rail_lines(made, rows(estimate.values["runs"]))]
+    runs = list(_runs(made, estimate.project))
+    found = _calculated({
+        **of_rooms,
         "bundles": bundles,
-        "contents": [
-            {"room_type": each.room_type, "module": each.module, "each": each.each}
-            for each in project.contents
-        ],
-        "in_room": in_room,
         "hung": hung,
         "runs": runs,
         "lines": [
@@ -100,24 +97,40 @@ def bundles_of(estimate: Estimate) -> Bundles:
         "floors": [{"key": floor} for floor in dict.fromkeys(each["floor"] for each in bundles)],
         "floor_modules": _pairs(hung, "floor", "module"),
         "floor_rails": _pairs(runs, "floor", "rail"),
-    }
-    found = _calculated(laid_out)
-    counts = [each["count"] for each in found.pop("lines")]
-    shown = {name: found[name] for name in Bundles.__annotations__ if name in found}
-    return Bundles(lines=list(zip(lines, counts, strict=True)), **shown)
+    })  # fmt: skip
+    counts = [each["count"] for each in found["lines"]]
+    counted = list(zip(lines, counts, strict=True))
+    places = {each["key"]: at for at, each in enumerate(bundles)}
+    return Bundles(
+        found["bundles"],
+        sorted(counted, key=lambda pair: places[pair[0].bundle]),
+        found["floors"], found["floor_modules"], found["floor_rails"],
+    )  # fmt: skip
 
 
-def _calculated(laid_out: Mapping[str, Sequence[Row]]) -> dict[str, list[Row]]:
+def _of_rooms(project: Project) -> dict[str, list[Row]]:
+    """The contents, and each room type with each module that hangs in it, once."""
+    contents: list[Row] = [
+        {"room_type": each.room_type, "module": each.module, "each": each.each}
+        for each in project.contents
+    ]
+    return {"contents": contents, "in_room": _pairs(contents, "room_type", "module")}
+
+
+def _calculated(
+    laid_out: Mapping[str, Sequence[Row]], wanted: Sequence[Column] = ()
+) -> dict[str, list[Row]]:
+    """The rows of every table with their counts; of the wanted columns only, if any are named."""
     model = bundles_model()
     typed = {
-        table.name: pd.DataFrame(
-            laid_out[table.name],
-            columns=[e.name for e in table.definitions.values() if e.expression is None],
+        name: pd.DataFrame(
+            found,
+            columns=[e.name for e in model[name].definitions.values() if e.expression is None],
             dtype=object,
         )
-        for table in model
+        for name, found in laid_out.items()
     }
-    return {name: rows(frame) for name, frame in calculate(model, typed).items()}
+    return {name: rows(frame) for name, frame in calculate(model, typed, wanted).items()}
 
 
 def _bundles(estimate: Estimate) -> Iterator[Row]:
@@ -137,11 +150,6 @@ def _bundle(key: str, floor: str, room_type: str, rooms: float) -> Row:
     return {"key": key, "floor": floor, "room_type": room_type, "rooms": rooms}
 
 
-def _in_room(project: Project) -> list[Row]:
-    """Each room type with each module that hangs in it, once."""
-    return _pairs([each.model_dump() for each in project.contents], "room_type", "module")
-
-
 def _pairs(found: Sequence[Row], *names: str) -> list[Row]:
     """The rows with these columns only, each once."""
     distinct = dict.fromkeys(tuple(row[name] for name in names) for row in found)
@@ -158,34 +166,33 @@ def _hung(bundle: Row, in_room: Sequence[Row], estimate: Estimate) -> Iterator[R
             yield {**of_bundle, **each, "spare": 0}
 
 
-def _lines(bundle: Row, hung: Sequence[Row], estimate: Estimate) -> Iterator[Line]:
-    """The parts of its modules, and first, middle and last pieces of its rails."""
-    key = bundle["key"]
+def _lines(hung: Sequence[Row], parts: Sequence[Part]) -> Iterator[Line]:
+    """The parts of the modules that hang in each bundle."""
     for each in hung:
-        if each["bundle"] == key:
-            for part in estimate.project.parts:
-                if part.module == each["module"]:
-                    yield Line(key, part.module, part.each, part=part)
-    for run in rows(estimate.values["runs"]):
-        if run["room_type"] == bundle["room_type"]:
-            for piece, length, count in (
-                ("first_piece", "first", 1),
-                ("middle_piece", "middle", run["middles"]),
-                ("last_piece", "last", 1),
-            ):
-                if run[piece]:
-                    yield Line(key, "", count, run=run, piece=piece, length=length)
+        for part in parts:
+            if part.module == each["module"]:
+                yield Line(each["bundle"], part.module, part.each, part=part)
 
 
-def _rails(project: Project) -> dict[tuple[str, Fraction], str]:
-    """The first run of each profile and length."""
-    return {(run.profile, run.length): run.key for run in reversed(project.runs)}
+def _rail_lines(bundles: Sequence[Row], runs: Sequence[Row]) -> Iterator[Line]:
+    """First, middle and last pieces of each run, of which the middle ones may be several."""
+    for bundle in bundles:
+        for run in runs:
+            if run["room_type"] == bundle["room_type"]:
+                for piece, length, count in (
+                    ("first_piece", "first", 1),
+                    ("middle_piece", "middle", run["middles"]),
+                    ("last_piece", "last", 1),
+                ):
+                    if run[piece]:
+                        yield Line(bundle["key"], "", count, run=run, piece=piece, length=length)
 
 
-def _runs(
-    bundle: Row, project: Project, rails: Mapping[tuple[str, Fraction], str]
-) -> Iterator[Row]:
-    for run in project.runs:
-        if run.room_type == bundle["room_type"]:
-            rail = rails[run.profile, run.length]
-            yield {"bundle": bundle["key"], "floor": bundle["floor"], "rail": rail}
+def _runs(bundles: Sequence[Row], project: Project) -> Iterator[Row]:
+    """Each run of each bundle, as the first run that has its profile and length."""
+    rails = {(run.profile, run.length): run.key for run in reversed(project.runs)}
+    for bundle in bundles:
+        for run in project.runs:
+            if run.room_type == bundle["room_type"]:
+                rail = rails[run.profile, run.length]
+                yield {"bundle": bundle["key"], "floor": bundle["floor"], "rail": rail}

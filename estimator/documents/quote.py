@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from estimator.documents.bundles import bundles_of
+from estimator.documents.bundles import in_one_room
 from estimator.documents.figures import Figures, figures_of, only, rows, whole
 from estimator.documents.pages import page
 from estimator.estimate import Estimate
@@ -102,7 +102,7 @@ KINDS = ("included", "excluded", "caution")
 
 def _offered_rooms(estimate: Estimate, show: Figures) -> Iterator[OfferedRoom]:
     """The room types of which rooms are made, in the project's order."""
-    bundles = bundles_of(estimate)
+    in_rooms = in_one_room(estimate.project)
     for room in rows(estimate.values["types"]):
         if room["rooms"] > 0:
             yield OfferedRoom(
@@ -114,9 +114,7 @@ def _offered_rooms(estimate: Estimate, show: Figures) -> Iterator[OfferedRoom]:
                 line_price=show.money(room["line_price"]),
                 add=show.money(room["add"]),
                 deduct=show.money(room["deduct"]),
-                furniture=tuple(
-                    _furniture(estimate.project, bundles.in_one_room(room["key"]), show)
-                ),
+                furniture=tuple(_furniture(estimate.project, in_rooms[room["key"]], show)),
                 rails=tuple(_rails(estimate.project, room["key"])),
             )
 

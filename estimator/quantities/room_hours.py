@@ -93,7 +93,7 @@ def _define_hours(model: Model) -> None:
     rest = labour["site_hours"] - total(rooms["driven_hours"] * rooms["rooms"])
     rest = rest - total(rooms["named_hours"] * rooms["rooms"])
     labour.quantity(
-        "site_shared", "of it shared by weight", PERSON_HOURS, rest,
+        "site_shared", "of which shared by weight", PERSON_HOURS, rest,
         "On site, of what no room has by itself.", show="decimal",
     )  # fmt: skip
     shared = share(labour["site_shared"] * _part_by_weight(model), rooms["rooms"])
