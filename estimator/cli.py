@@ -35,6 +35,8 @@ if TYPE_CHECKING:  # the commands import what they need, so that a short one ans
 
 DEMO = "merrowby-lodge"
 CANNOT, FAILING = 2, 1
+EXPLAINED = 3
+"""Quantities that are explained at once; of more only the names are told."""
 
 app = typer.Typer(
     help="From one proved room of wall-hung furniture to a priced property.",
@@ -115,7 +117,7 @@ def check(book: Book) -> None:
     ):
         table.add_row(state, escape(label), f"{found:g}", escape(fix) if state != "OK" else "")
     out.print(table)
-    if rows["failing"].sum():
+    if rows["failing"].any():
         raise typer.Exit(FAILING)
 
 
@@ -249,8 +251,8 @@ def explain(
 
     model, _ = define_model("in", ("F1",))
     found = explained(model, quantity)
-    if len(found) > 3:
-        out.print(f"{len(found)} quantities match; name one of them:")
+    if found[EXPLAINED:]:
+        out.print("Several quantities match; name one of them:")
         for each in found:
             out.print(f"  {each.name}  {escape(each.title)}")
         return
@@ -384,8 +386,7 @@ def main() -> None:
     except ProblemsFound as found:
         for problem in found.problems:
             err.print(f"[bold]{escape(problem.place)}[/bold]: {escape(problem.told())}")
-        count = len(found.problems)
-        err.print(f"{count} {'fault' if count == 1 else 'faults'}; nothing was written.")
+        err.print(f"{found.counted}; nothing was written.")
         sys.exit(CANNOT)
     except OSError as error:
         err.print(

@@ -12,15 +12,16 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cached_property
 
 import numpy as np
 import pandas as pd
 
 from estimator.expressions.tables import Model
-from estimator.expressions.value import Values, calculate
+from estimator.expressions.value import calculate
 from estimator.planner.cutting import Effort, Part, Plan, Stock
 from estimator.planner.mixes import Mixes, PriceVector
-from estimator.planner.pattern import pieces_of
+from estimator.planner.shop_order import ShopOrder, above_bound, shop_order
 from estimator.progress import Progress, Stop, within
 from estimator.project.records import Material, Project
 from estimator.quantities.stock import DUAL_VALUES
@@ -57,6 +58,31 @@ class CutPlan:
     def bound(self, demand: Demand) -> float:
         """The live bound: proven least number of sheets or lengths for any demand."""
         return max((each.bound(demand) for each in self.prices), default=0.0)
+
+    @cached_property
+    def order(self) -> ShopOrder:
+        """The patterns as the shop works them off."""
+        return shop_order(self.plan)
+
+    @property
+    def above_bound(self) -> int:
+        """By how many sheets the plan may exceed the fewest at most."""
+        return above_bound(self.plan)
+
+    @property
+    def batches(self) -> Mapping[str, int]:
+        """Sheets for each floor's batch, and for mock-ups and spares, that needs any."""
+        return {name: count for name, count in self.by_floor.items() if count}
+
+    @property
+    def apart(self) -> int:
+        """Sheets if each batch is planned by itself."""
+        return sum(self.batches.values())
+
+    @property
+    def saved(self) -> int:
+        """Sheets that planning the whole job together saves."""
+        return self.apart - self.plan.sheets
 
 
 def plan_cuts(
@@ -119,7 +145,7 @@ def pieces_needed(model: Model, typed: Mapping[str, pd.DataFrame], times: np.nda
     counts = typed["counts"].copy()
     for floor in model["counts"].axis:
         counts[floor] = counts[floor].astype(float) * times
-    return needed(calculate(model, {**typed, "counts": counts}, [model["pieces"]["needed"]]))
+    return demand_of(model, {**typed, "counts": counts})
 
 
 def needs_of_floors(model: Model, typed: Mapping[str, pd.DataFrame]) -> Mapping[str, Demand]:
@@ -129,15 +155,13 @@ def needs_of_floors(model: Model, typed: Mapping[str, pd.DataFrame]) -> Mapping[
         "types": typed["types"].assign(mock_ups=0),
         "modules": typed["modules"].assign(spares=0),
     }
-    wanted, floors = [model["pieces"]["needed"]], model["counts"].axis
+    floors = model["counts"].axis
 
     def only(kept: str) -> pd.DataFrame:
         return typed["counts"].assign(**{each: 0 for each in floors if each != kept})
 
-    found = {
-        each: needed(calculate(model, {**bare, "counts": only(each)}, wanted)) for each in floors
-    }
-    whole = needed(calculate(model, typed, wanted))
+    found = {each: demand_of(model, {**bare, "counts": only(each)}) for each in floors}
+    whole = demand_of(model, typed)
     found[BESIDES] = {
         key: max(0, count - sum(each[key] for each in found.values()))
         for key, count in whole.items()
@@ -145,13 +169,10 @@ def needs_of_floors(model: Model, typed: Mapping[str, pd.DataFrame]) -> Mapping[
     return found
 
 
-def needed(values: Values) -> Demand:
-    """The pieces needed, rounded up where a mix left fractions."""
-    pieces = values["pieces"]
-    return {
-        key: math.ceil(round(number, 6))
-        for key, number in zip(pieces["key"], pieces["needed"], strict=True)
-    }
+def demand_of(model: Model, typed: Mapping[str, pd.DataFrame]) -> Demand:
+    """The pieces to plan for, whole ones, as the workbook's definitions count them."""
+    pieces = calculate(model, typed, [model["pieces"]["demand"]])["pieces"]
+    return dict(zip(pieces["key"], pieces["demand"].astype(int), strict=True))
 
 
 def _plan_material(
@@ -291,21 +312,10 @@ def _made(cut: CutPlan) -> dict[str, int]:
     return {key: number + cut.plan.surplus.get(key, 0) for key, number in cut.demand.items()}
 
 
-def _cuts_each(cut: CutPlan) -> float:
-    """Cuts per piece in the plan: one for each section, strip and piece."""
-    cuts = pieces = 0
-    for pattern, times in cut.plan.patterns:
-        strips = sum(len(section.strips) for section in pattern.sections)
-        inside = sum(1 for _ in pieces_of(pattern))
-        cuts += times * (len(pattern.sections) + strips + inside)
-        pieces += times * inside
-    return round(cuts / pieces, 3) if pieces else 0.0
-
-
 _OF_MATERIAL: dict[str, Callable[[CutPlan], float]] = {
     "planned": lambda cut: cut.plan.sheets,
     "least": lambda cut: cut.plan.bound,
     "margin_share": lambda cut: cut.margin_share,
     "margin_whole": lambda cut: cut.margin_whole,
-    "cuts_each": _cuts_each,
+    "cuts_each": lambda cut: round(cut.order.cuts_each, 3),
 }

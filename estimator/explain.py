@@ -14,6 +14,8 @@ from estimator.problems import Problem, ProblemsFound
 from estimator.project.records import RECORDS
 from estimator.units import name_of, unit
 
+NEAREST, LIKENESS = 3, 0.5
+"""How many names are suggested at most, and how alike they have to be (see difflib)."""
 ROLES = {
     "input": "typed in",
     "block": "typed in",
@@ -54,7 +56,7 @@ def explain(model: Model, wanted: str) -> list[Explanation]:
 def _unknown(model: Model, wanted: str) -> Problem:
     names = {each.label.casefold(): each.label for each in model.order}
     names |= {f"{each.table}.{each.name}": f"{each.table}.{each.name}" for each in model.order}
-    near = [names[each] for each in get_close_matches(wanted.casefold(), names, n=3, cutoff=0.5)]
+    near = [names[each] for each in get_close_matches(wanted.casefold(), names, NEAREST, LIKENESS)]
     fix = f"Did you mean {', '.join(near)}?" if near else "Try a word such as rail, price or hours."
     return Problem("explain", wanted, "the name or label of a quantity", fix)
 

@@ -36,6 +36,12 @@ class ProblemsFound(Exception):
         self.problems = tuple(problems)
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
+    @property
+    def counted(self) -> str:
+        """How many there are, in words."""
+        count = len(self.problems)
+        return f"{count} {'fault' if count == 1 else 'faults'}"
+
 
 def raise_if_any(problems: Iterable[Problem]) -> None:
     """Raise ProblemsFound when there is at least one problem."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -19,6 +19,8 @@ from estimator.project.lookup import by_key
 from estimator.project.records import Finish, Project
 from estimator.quantities import define_model
 from estimator.quantities.findings import Check
+from estimator.quantities.kits import IN_KITS, SHOP, SITE
+from estimator.quantities.room_measures import IN_ROOMS
 from estimator.units import shown_unit
 
 MOST_CONTAINERS = 25
@@ -50,7 +52,7 @@ def laid_out(project: Project) -> LaidOut:
 
 def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Frames:
     """The project's frames with the rows of every other table; planned columns still blank."""
-    currency = project.project.currency
+    currency, kit_uses = project.project.currency, _kit_uses(project)
     laid_out: dict[str, list[dict[str, Any]]] = {
         "batches": [
             {"room_type": a_type.key, "floor": floor.key}
@@ -69,6 +71,10 @@ def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Fra
         ],
         "offer": [{"key": each.key, "name": each.name} for each in project.types],
         "buy": _buy_list(project),
+        "one_room": [{"key": each.key} for each in project.types],
+        "room_has": _room_has(project, kit_uses),
+        "kits": _kits(project, kit_uses),
+        "kit_uses": kit_uses,
         "pieces": [],
     }
     typed = frames(project)
@@ -153,6 +159,55 @@ def _buy_list(project: Project) -> list[dict[str, Any]]:
 
 def _volume(unit: str) -> str:
     return "gal" if unit == "in" else "L"
+
+
+def _kit_uses(project: Project) -> list[dict[str, Any]]:
+    """The uses of packed items that a room of each type may have, those that say the same once."""
+    kinds = {each.key: each.kind for each in project.items}
+    modules = {each.key for each in project.modules}
+    packed = [use for use in project.uses if kinds[use.item] in IN_KITS]
+    rows = [
+        {
+            "room_type": room_type.key,
+            "where": SHOP if use.per in modules else SITE,
+            "item": use.item,
+            "per": use.per,
+        }
+        for room_type in project.types
+        for use in packed
+        if use.per in _in_room(project, room_type.key)
+    ]
+    return list({tuple(row.values()): row for row in rows}.values())
+
+
+def _in_room(project: Project, room_type: str) -> set[str]:
+    """What a room of a type may have, by the names that a use has for it."""
+    return {
+        room_type,
+        *IN_ROOMS,
+        *(each.module for each in project.contents if each.room_type == room_type),
+        *(each.profile for each in project.runs if each.room_type == room_type),
+    }
+
+
+def _kits(project: Project, uses: Sequence[Mapping[str, str]]) -> list[dict[str, Any]]:
+    """A row for each item of a kit: what is put on in the shop, then the bag for the site."""
+    wanted = {(use["room_type"], use["where"], use["item"]) for use in uses}
+    return [
+        {"room_type": room_type.key, "where": where, "item": item.key, "name": item.name}
+        for room_type, where, item in product(project.types, (SHOP, SITE), project.items)
+        if (room_type.key, where, item.key) in wanted
+    ]
+
+
+def _room_has(project: Project, uses: Sequence[Mapping[str, str]]) -> list[dict[str, Any]]:
+    """A row for each measure that a kit goes by, in each room type."""
+    wanted = {use["per"] for use in uses}
+    return [
+        {"room_type": each.key, "measure": name}
+        for each, name in product(project.types, IN_ROOMS)
+        if name in wanted
+    ]
 
 
 def add_pieces(typed: Frames, project: Project, lengths: Values) -> Frames:

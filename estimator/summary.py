@@ -16,11 +16,11 @@ def summary_lines(estimate: Estimate) -> list[tuple[str, str]]:
     ]
 
 
-def _shown(value: object, unit: str, currency: str) -> str:
+def _shown(value: float | str, unit: str, currency: str) -> str:
+    """Words as they are, money with its cents, other figures to one decimal where they have one."""
     if isinstance(value, str):
         return value
-    number = float(value)  # type: ignore[arg-type]
     if unit == "money":
-        return f"{currency} {number:,.2f}"
-    shown = f"{number:,.0f}" if number == round(number) else f"{number:,.1f}"
+        return f"{currency} {value:,.2f}"
+    shown = f"{value:,.1f}".removesuffix(".0")
     return f"{shown} {shown_unit(unit, currency)}".strip()

@@ -8,7 +8,8 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from estimator.addin.refusals import Place, RefusedError, at_most
+from estimator.addin.refusals import Place, RefusedError, at_most, place_at
+from estimator.progress import within
 
 if TYPE_CHECKING:
     from estimator.explain import Explanation
@@ -30,6 +31,10 @@ class Request:
         return Path(str(self.fields[name]))
 
 
+PLANNED = 0.9
+"""The share of the work that is done once the sheets are planned."""
+
+
 def plan(request: Request) -> dict[str, Any]:
     """path: the workbook. The cells, rows and drawings that a new plan changes, and its words."""
     from estimator.addin.cut_plan_sheet import cut_plan_sheet
@@ -41,10 +46,8 @@ def plan(request: Request) -> dict[str, Any]:
 
     request.report("reading the workbook", 0.0)
     book, stored = read_workbook(request.path()), read_stored(request.path())
-    made = estimate(
-        book.project, lambda words, share: request.report(words, 0.9 * share), request.stop
-    )
-    request.report("preparing the sheets", 0.9)
+    made = estimate(book.project, within(request.report, 0, PLANNED), request.stop)
+    request.report("preparing the sheets", PLANNED)
     changes = renewal(stored, book, made)
     lines = [f"{each.material.name}: {in_short(each)}" for each in made.plans]
     return {
@@ -72,7 +75,7 @@ def check(request: Request) -> dict[str, Any]:
     ]
     place = _check_cell(read_stored(request.path()), first["key"]) if first else None
     checks = [{name: each[name] for name in ("key", "label", "state")} for each in rows]
-    words = at_most([*lines, *map(str, book.remarks)]) or [f"All {len(rows)} checks are OK."]
+    words = at_most([*lines, *map(str, book.remarks)]) or ["All checks are OK."]
     return {"words": words, "checks": checks, "place": place}
 
 
@@ -82,7 +85,7 @@ def _check_cell(stored: Stored, key: str) -> Place | None:
     if keys is None or states is None:
         return None
     rows = [row for row in keys.rows if stored.cell(keys.sheet, row, keys.left).value == key]
-    return (states.sheet, rows[0] - 1, states.left - 1) if rows else None
+    return place_at(states.sheet, rows[0], states.left) if rows else None
 
 
 def explain(request: Request) -> dict[str, Any]:
@@ -110,7 +113,7 @@ def _explanation(found: Explanation) -> list[str]:
         ("Fed by: ", ", ".join(found.inputs)),
         ("Feeds: ", ", ".join(found.feeds)),
     ]
-    return [head + text for head, text in lines if text]
+    return [f"{head}{text}" for head, text in lines if text]
 
 
 def revise(request: Request) -> dict[str, Any]:

@@ -44,3 +44,8 @@ def place_of(words: str) -> Place | None:
     from openpyxl.utils.cell import column_index_from_string
 
     return found["sheet"], int(found["row"]) - 1, column_index_from_string(found["column"]) - 1
+
+
+def place_at(sheet: str, row: int, column: int) -> Place:
+    """A cell that a workbook counts from 1."""
+    return sheet, row - 1, column - 1

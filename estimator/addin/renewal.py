@@ -19,6 +19,7 @@ from estimator.addin.refusals import RefusedError
 from estimator.estimate import Estimate
 from estimator.expressions.tables import Table
 from estimator.project.records import RECORDS
+from estimator.revise.places import known_by_of
 from estimator.workbook.positions import row_positions
 from estimator.workbook.read import ReadBook
 from estimator.workbook.stored import Area, Stored
@@ -30,8 +31,8 @@ Change = tuple[str, int, int, Any]
 SAME = 1e-12
 """Share of a number within which a cell is left as it is: files keep 15 to 17 digits."""
 
-WHOLE = {"batches": ("room_type", "floor"), "mixes": ("number", "finish", "small", "medium")}
-"""What tells the rows of a table apart that has no key."""
+TOLD = ("room_has", "kits", "kit_uses")
+"""Tables that lists are read from; a check says where they do not follow what is typed."""
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,8 @@ def refuse_other_layout(book: ReadBook, made: Estimate) -> None:
     other = [
         each
         for each in laid_out
-        if each.name != "pieces" and _names(each, book.typed) != _names(each, made.typed)
+        if each.name not in ("pieces", *TOLD)
+        and _names(each, book.typed) != _names(each, made.typed)
     ]
     if other:
         where = ", ".join(
@@ -78,7 +80,7 @@ def refuse_other_layout(book: ReadBook, made: Estimate) -> None:
 
 def _names(table: Table, typed: Mapping[str, pd.DataFrame]) -> set[tuple[str, ...]]:
     """What its rows are called."""
-    frame, names = typed[table.name], WHOLE.get(table.name, ("key",))
+    frame, names = typed[table.name], known_by_of(table)
     return {
         tuple(f"{each:g}" if _is_number(each) else str(each) for each in row)
         for row in zip(*(frame[name] for name in names), strict=True)

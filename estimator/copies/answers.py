@@ -8,20 +8,28 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
 
-from estimator.copies.request_model import request_model
 from estimator.copies.requests import KINDS, Asked, asked_of, check_of, request_facts
+from estimator.documents.figures import whole
 from estimator.estimate import Estimate
 from estimator.problems import Problem, ProblemsFound
 from estimator.project.checks import strange_signs
 from estimator.project.records import LONGEST_TEXT
+from estimator.quantities.small_models.request import request_model
+from estimator.workbook.answered import (
+    PACK,
+    PRICE,
+    WEEKS,
+    day_of,
+    plain_number,
+    text_of,
+    whole_number,
+)
 from estimator.workbook.stored import Cell, Stored, place, read_stored
 
-MOST = {"price": 10**9, "pack": 10**7, "lead": 520}
+NUMBERS = {"price": PRICE, "pack": PACK, "lead": WEEKS}
 
 
 @dataclass(frozen=True)
@@ -56,10 +64,10 @@ def receive(estimate: Estimate, paths: Sequence[Path]) -> Received:
     for path in paths:
         try:
             answer = Answer(path, read_stored(path), estimate, asked)
-            problems += answer.problems
-            bids += _once(answer, bids, problems)
+            problems.extend(answer.problems)
+            bids.extend(_once(answer, bids, problems))
         except ProblemsFound as found:
-            problems += found.problems
+            problems.extend(found.problems)
     return Received(tuple(bids), tuple(problems))
 
 
@@ -112,15 +120,14 @@ class Answer:
 
     def _is_for(self, estimate: Estimate, kind: str) -> bool:
         """Whether it answers a request of this job; its currency may not be another."""
-        before = len(self.problems)
         ours = request_facts(estimate, kind) if kind else {}
-        for name in ("job", "currency"):
-            if ours.get(name) != self.head[name]:
-                self._say(
-                    f"request, {name}", self.head[name], ours.get(name, "a known kind of goods"),
-                    "Nothing of it is used. Send a new request, or ask for an unchanged answer.",
-                )  # fmt: skip
-        return len(self.problems) == before
+        other = [name for name in ("job", "currency") if ours.get(name) != self.head[name]]
+        for name in other:
+            self._say(
+                f"request, {name}", self.head[name], ours.get(name, "a known kind of goods"),
+                "Nothing of it is used. Send a new request, or ask for an unchanged answer.",
+            )  # fmt: skip
+        return not other
 
     def _has_name(self) -> bool:
         if not self.supplier:
@@ -141,12 +148,11 @@ class Answer:
     def _lines(self) -> Iterator[tuple[Asked, int]]:
         """The lines as they stand in the file, with their rows."""
         for row in self.stored.areas["lines_key"].rows:
-            texts = [self._text(self._cell(f"lines_{name}", row)) for name in ASKED_TEXTS]
-            quantity = self._cell("lines_quantity", row).value
-            whole = int(quantity) if isinstance(quantity, int | float) else 0
+            texts = [text_of(self._cell(f"lines_{name}", row)) for name in ASKED_TEXTS]
+            quantity = whole_number(self._cell("lines_quantity", row))
             if any(texts):
                 key, name, sold_as, counted_in = texts
-                yield Asked(key, name, sold_as, whole, counted_in), row
+                yield Asked(key, name, sold_as, quantity, counted_in), row
 
     def _read_lines(self, asked: Mapping[str, Asked]) -> None:
         answered = set()
@@ -179,38 +185,32 @@ class Answer:
         return True
 
     def _read_line(self, ours: Asked, row: int) -> None:
-        typed = {name: self._cell(f"lines_{name}", row) for name in MOST}
+        typed = {name: self._cell(f"lines_{name}", row) for name in NUMBERS}
         if all(each.value is None and not each.formula for each in typed.values()):
             self._say(
                 ours.key, "", "price, pack and lead time", "Not offered; others may offer it."
             )
             return
-        numbers = {name: self._number(name, cell, row) for name, cell in typed.items()}
+        price, pack, lead = (self._number(name, cell, row) for name, cell in typed.items())
         remark = self._words("lines_remark", row)
-        if None not in numbers.values():
+        if price is not None and pack is not None and lead is not None:
             self.bids.append(Bid(
-                ours.key, ours.name, self.supplier, self.day, numbers["price"] or Decimal(0),
-                int(numbers["pack"] or 0), int(numbers["lead"] or 0), remark, ours.quantity,
-                self.path.name,
+                ours.key, ours.name, self.supplier, self.day, price, whole(pack), whole(lead),
+                remark, ours.quantity, self.path.name,
             ))  # fmt: skip
 
     def _number(self, name: str, cell: Cell, row: int) -> Decimal | None:
         """A plain number within reason, or None and a problem."""
-        value, least = cell.value, 0 if name == "lead" else 1
-        where, label = self._where(f"lines_{name}", row), LABELS[name]
-        good = isinstance(value, int | float) and not isinstance(value, bool) and not cell.formula
-        number = Decimal(repr(value)) if good else Decimal(-1)
-        in_reach = number > 0 if name == "price" else number >= least
-        whole = number == number.to_integral_value() if number.is_finite() else False
-        cents = number == round(number, 2) if number.is_finite() else False
-        if good and in_reach and number <= MOST[name] and (cents if name == "price" else whole):
-            return number
-        shown = cell.formula or ("" if value is None else value)
-        kind = "an amount of money, to the cent" if name == "price" else "a whole number"
-        self._say(
-            where, shown, f"{label}: {kind}", "Ask for the number itself; the line is left out."
-        )
-        return None
+        allowed = NUMBERS[name]
+        number = plain_number(cell, allowed)
+        if number is None:
+            shown = cell.formula or ("" if cell.value is None else cell.value)
+            kind = "an amount of money, to the cent" if allowed.is_money else "a whole number"
+            self._say(
+                self._where(f"lines_{name}", row), shown, f"{LABELS[name]}: {kind}",
+                "Ask for the number itself; the line is left out.",
+            )  # fmt: skip
+        return number
 
     # --- Cells ---
 
@@ -228,35 +228,19 @@ class Answer:
     def _words(self, name: str, row: int) -> str:
         """A supplier's words as words; a formula, signs that do not print or a flood is none."""
         cell = self._cell(name, row)
-        words = self._text(cell)
-        if cell.formula or strange_signs(words) or len(words) > LONGEST_TEXT:
+        words = text_of(cell)
+        if cell.formula or strange_signs(words) or words[LONGEST_TEXT:]:
             shown = cell.formula or words
             self._say(self._where(name, row), shown, "plain words", "It is left out.")
             return ""
         return words
 
-    @staticmethod
-    def _text(cell: Cell) -> str:
-        value: Any = cell.value
-        if isinstance(value, datetime):  # a day typed as one
-            value = value.date()
-        if isinstance(value, float) and value.is_integer():
-            value = int(value)
-        return "" if value is None else str(value).strip()
-
-
-def day_of(words: str) -> str:
-    """A day that a program turned into its day number, as 2026-11-25; else the words."""
-    if not (words.isascii() and words.isdigit() and 20_000 <= int(words) <= 80_000):
-        return words
-    return (date(1899, 12, 30) + timedelta(days=int(words))).isoformat()
-
 
 HEAD = ("number", "kind", "job", "currency", "check")
 ASKED_TEXTS = ("key", "name", "sold_as", "counted_in")
-LABELS = {name: request_model()["lines"].definitions[name].label for name in MOST}
+LABELS = {name: request_model()["lines"].definitions[name].label for name in NUMBERS}
 NEEDED = (
     *(f"request_{name}" for name in HEAD),
     "answer_supplier", "answer_day", "lines_quantity", "lines_remark",
-    *(f"lines_{name}" for name in (*ASKED_TEXTS, *MOST)),
+    *(f"lines_{name}" for name in (*ASKED_TEXTS, *NUMBERS)),
 )  # fmt: skip

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from decimal import ROUND_HALF_UP, Decimal
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
 from typing import Any
 
 import pandas as pd
 
 from estimator.copies.answers import Bid
-from estimator.copies.book import KEY, Cover, book_bytes, frame
-from estimator.copies.request_model import AWARDED, LOWEST, bids_model
+from estimator.documents.figures import rows, to_cents
 from estimator.expressions.value import calculate
 from estimator.problems import Problem, raise_if_any
 from estimator.project.checks import check_project
-from estimator.project.records import PALLET, RECORDS, Facts, Price, Project
-
-CENT = Decimal("0.01")
+from estimator.project.frames import plain
+from estimator.project.records import PALLET, Facts, Price, Project
+from estimator.project.rows import in_words
+from estimator.quantities.small_models.bids import AWARDED, LOWEST, bids_model
+from estimator.workbook.small_book import KEY, Cover, book_bytes, frame
 
 
 def compare(bids: Sequence[Bid], awarded: Sequence[Bid] = ()) -> pd.DataFrame:
@@ -42,7 +43,7 @@ def _frame(bids: Sequence[Bid], awarded: Sequence[Bid]) -> pd.DataFrame:
     rows: list[dict[str, Any]] = [
         {
             "item": each.item, "name": each.name, "supplier": each.supplier,
-            "quantity": each.quantity, "price": float(each.price), "pack": each.pack,
+            "quantity": each.quantity, "price": plain(each.price), "pack": each.pack,
             "lead": each.lead, "remark": each.remark,
             "awarded": AWARDED if each in awarded else "",
         }
@@ -58,6 +59,13 @@ def _by_amount(bids: Sequence[Bid]) -> list[Bid]:
     keyed = [(items.index(b.item), amount, b.lead, at) for at, (b, amount) in
              enumerate(zip(bids, amounts, strict=True))]  # fmt: skip
     return [bids[at] for *_, at in sorted(keyed)]
+
+
+def _rates(bids: Iterable[Bid]) -> dict[str, Decimal]:
+    """By item, the price of one to the cent."""
+    bought = list(bids)
+    found = rows(calculate(bids_model(), {"bids": _frame(bought, ())})["bids"])
+    return {each["item"]: to_cents(each["rate"]) for each in found}
 
 
 def wanted_awards(words: Sequence[str]) -> dict[str, str]:
@@ -103,21 +111,15 @@ def award(project: Project, awarded: Sequence[Bid]) -> Project:
     ProblemsFound where the project would no longer be sound.
     """
     by_item = {each.item: each for each in awarded}
+    rates = _rates(awarded)
     changed = project.model_copy(update={
-        "prices": _prices(project, by_item),
+        "prices": _prices(project, by_item, rates),
         "items": tuple(_item(each, by_item) for each in project.items),
         "materials": tuple(_sourced(each, by_item) for each in project.materials),
-        "containers": tuple(_container(each, by_item) for each in project.containers),
+        "containers": tuple(_container(each, by_item, rates) for each in project.containers),
     })  # fmt: skip
-    raise_if_any(check_project(changed, _place))
+    raise_if_any(check_project(changed, in_words))
     return changed
-
-
-def _place(table: str, row: int, name: str) -> str:
-    """As the workbook names it: Containers, row 2, Price."""
-    record = next(each for each in RECORDS if each.table == table)
-    label = f", {record.columns()[name][0].label}" if name else ""
-    return f"{record.title}, row {row + 1}{label}"
 
 
 def source_of(bid: Bid) -> str:
@@ -125,12 +127,9 @@ def source_of(bid: Bid) -> str:
     return f"bid of {bid.supplier[:400]}, {bid.day[:40] or 'undated'}"
 
 
-def price_of_one(bid: Bid) -> Decimal:
-    """The price of a single piece, to the cent."""
-    return (bid.price / bid.pack).quantize(CENT, ROUND_HALF_UP)
-
-
-def _prices(project: Project, by_item: Mapping[str, Bid]) -> tuple[Price, ...]:
+def _prices(
+    project: Project, by_item: Mapping[str, Bid], rates: Mapping[str, Decimal]
+) -> tuple[Price, ...]:
     packed = {each.key for each in project.items}
     priced = packed | {each.key for each in project.materials} | {PALLET}
     kept: list[Price] = []
@@ -139,7 +138,7 @@ def _prices(project: Project, by_item: Mapping[str, Bid]) -> tuple[Price, ...]:
         if bid is None or price.item not in priced:
             kept.append(price)
         elif all(each.item != price.item for each in kept):
-            of = bid.price if price.item in packed else price_of_one(bid)
+            of = bid.price if price.item in packed else rates[price.item]
             update = {"from_quantity": 1, "price": of, "source": source_of(bid)}
             kept.append(price.model_copy(update=update))
     return tuple(kept)
@@ -163,8 +162,8 @@ def _sourced(material: Any, by_item: Mapping[str, Bid]) -> Any:
     return material.model_copy(update={"source": source_of(bid)}) if bid else material
 
 
-def _container(container: Any, by_item: Mapping[str, Bid]) -> Any:
+def _container(container: Any, by_item: Mapping[str, Bid], rates: Mapping[str, Decimal]) -> Any:
     bid = by_item.get(container.key)
     if bid is None:
         return container
-    return container.model_copy(update={"price": price_of_one(bid), "source": source_of(bid)})
+    return container.model_copy(update={"price": rates[bid.item], "source": source_of(bid)})

@@ -12,7 +12,6 @@ from datetime import date
 from pathlib import Path
 
 from estimator.copies.answers import Bid
-from estimator.copies.band import find_band
 from estimator.copies.bids import award, bids_book
 from estimator.copies.purchaser import purchaser_book
 from estimator.copies.register import Copy, with_issued
@@ -27,6 +26,7 @@ from estimator.documents.pdf import has_pdf, pdf_of
 from estimator.documents.quote import quote_html
 from estimator.estimate import Estimate
 from estimator.files import free_names, refuse_existing, whole_file
+from estimator.price_band.band import find_band
 from estimator.problems import Problem, raise_if_any
 from estimator.progress import Progress, in_silence
 from estimator.project.frames import frames
@@ -69,10 +69,10 @@ def issue(
     planned = plan(project)
     if PURCHASER in readers:
         raise_if_any(failing_checks(planned))
-    copies = []
+    copies: list[Copy] = []
     for reader in dict.fromkeys(readers):
         progress(f"writing for {reader}", 0.0)
-        copies += READERS[reader](planned, target.stem, progress)
+        copies.extend(READERS[reader](planned, target.stem, progress))
     refuse_existing([target, *(target.with_name(copy.name) for copy in copies)])
     tell(write_next(stored, read, _registered(planned, copies, today), target).left_behind)
     return [target, *(_write(copy, target.parent) for copy in copies)]
@@ -127,7 +127,7 @@ def _registered(planned: Estimate, copies: Sequence[Copy], today: date) -> Estim
 
 
 def _write(copy: Copy, folder: Path) -> Path:
-    path = folder / copy.name
+    path = folder.joinpath(copy.name)
     with whole_file(path) as temporary:
         temporary.write_bytes(copy.content)
     return path

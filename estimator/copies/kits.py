@@ -1,18 +1,12 @@
-"""What one room of a type needs in hardware: put on in the shop, and taken along to the site."""
+"""What one room of a type needs in hardware, as the sheet Hardware kits has it."""
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
-from math import ceil
 
-from estimator.documents.figures import rows
-from estimator.documents.rooms import modules_in_room
+from estimator.documents.figures import rows, whole
 from estimator.estimate import Estimate
-
-CARRIED = ("fastener", "hardware", "bought")
-SHOP, SITE = "shop", "site"
 
 
 @dataclass(frozen=True)
@@ -25,43 +19,30 @@ class KitLine:
     where: str
 
 
+@dataclass(frozen=True)
+class BesideLine:
+    """So many of an item that are in no room's kit: for the spares, and for the job as a whole."""
+
+    item: str
+    name: str
+    for_spares: int
+    for_job: int
+
+
 def kit_of(estimate: Estimate, room_type: str) -> list[KitLine]:
     """The kit of one room, without what is lost: what goes into a module in the shop first."""
-    drivers = _drivers(estimate, room_type)
-    modules = modules_in_room(estimate.project, room_type)
-    amounts: defaultdict[tuple[str, str], float] = defaultdict(float)
-    for use in estimate.project.uses:
-        where = SHOP if use.per in modules else SITE
-        amount = float(use.amount) * drivers.get(use.per, 0.0)
-        amounts[(where, use.item)] += amount
-    return sorted(_lines(estimate, amounts), key=lambda line: line.where)
+    return [
+        KitLine(each["item"], each["name"], whole(each["kit"]), each["where"])
+        for each in rows(estimate.values["kits"])
+        if each["room_type"] == room_type and each["kit"] > 0
+    ]
 
 
-def _lines(estimate: Estimate, amounts: Mapping[tuple[str, str], float]) -> Iterator[KitLine]:
-    items = {each.key: each for each in estimate.project.items}
-    for (where, key), amount in amounts.items():
-        item = items[key]
-        if item.kind in CARRIED and amount > 0:
-            yield KitLine(item.key, item.name, ceil(round(amount, 6)), where)
-
-
-def _drivers(estimate: Estimate, room_type: str) -> dict[str, float]:
-    """How many there are in one room of each thing that a use may be for."""
-    modules = modules_in_room(estimate.project, room_type)
-    runs = [each for each in rows(estimate.values["runs"]) if each["room_type"] == room_type]
-    found: defaultdict[str, float] = defaultdict(float, modules)
-    found[room_type] += 1
-    for run in runs:
-        found[run["profile"]] += _feet(estimate, run["length"])
-        found["rail"] += _feet(estimate, run["length"])
-        found["pieces"] += run["pieces"]
-        found["studs"] += run["fixings"]
-        found["screws"] += run["screws"]
-    found["modules"] += sum(modules.values())
-    found["rooms"] += 1
-    return found
-
-
-def _feet(estimate: Estimate, length: float) -> float:
-    """A length in the unit that rail is bought by: feet, or metres."""
-    return length / (12 if estimate.project.project.unit == "in" else 1000)
+def beside_kits(estimate: Estimate) -> Iterator[BesideLine]:
+    """The hardware that is in no room's kit."""
+    for each in rows(estimate.values["items"]):
+        line = BesideLine(
+            each["key"], each["name"], whole(each["spare_kit"]), whole(each["job_kit"])
+        )
+        if line.for_spares or line.for_job:
+            yield line

@@ -7,25 +7,23 @@ contingency or a margin is never among them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from datetime import timedelta
 from functools import partial
 from typing import Any
 
-import numpy as np
 import pandas as pd
 from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
-from estimator.copies.band import Band, find_band
-from estimator.copies.book import KEY, Cover, book_bytes, frame
-from estimator.copies.purchaser_model import ASK, HOLDS, purchaser_model
-from estimator.copies.requote import quoted_counts
-from estimator.documents.figures import figures_of, rows
+from estimator.documents.figures import figures_of, only, rows, whole
 from estimator.estimate import Estimate
+from estimator.price_band.band import Band, find_band
 from estimator.project.frames import plain
-from estimator.project.records import Facts, Module, Project
-from estimator.workbook.layout import Layout, Placed, form_rows
-from estimator.workbook.sheets import LINE_HEIGHT
+from estimator.project.records import Module, Project
+from estimator.quantities.days import last_day
+from estimator.quantities.small_models.purchaser import ASK, HOLDS, purchaser_model
+from estimator.workbook.layout import Layout
+from estimator.workbook.marks import BAD, GOOD, RowBound, bound_grid, mark_words, wrap
+from estimator.workbook.small_book import KEY, Cover, book_bytes, frame
 
 Row = dict[str, Any]
 FIRST = ("Rooms", "Price", "Alternates", "Modules", "Furniture", "Rails", "By floor")
@@ -63,7 +61,7 @@ def _cover(estimate: Estimate) -> Cover:
         (
             ("For", facts.client), ("Place", facts.place), ("From", facts.prepared_by),
             ("Revision", facts.revision), ("Date", show.day(facts.issued)),
-            ("Valid until", _valid_until(facts)), ("Currency", facts.currency),
+            ("Valid until", show.day(last_day(facts))), ("Currency", facts.currency),
             ("Remark", facts.remark),
         ),
         (
@@ -76,14 +74,6 @@ def _cover(estimate: Estimate) -> Cover:
         KEY,
         [each.text for each in estimate.project.clauses if each.kind == "caution"],
     )  # fmt: skip
-
-
-def _valid_until(facts: Facts) -> str:
-    """The last day of the offer; nothing where the calendar ends before it."""
-    try:
-        return figures_of(facts).day(facts.issued + timedelta(days=facts.valid_days))
-    except OverflowError:
-        return ""
 
 
 # --- What may be seen, table by table ------------------------------------------------------------
@@ -99,6 +89,8 @@ def _counts(estimate: Estimate) -> pd.DataFrame:
 
 def _tables(estimate: Estimate, band: Band) -> Iterator[tuple[str, list[Row]]]:
     project, values = estimate.project, estimate.values
+    facts = project.project
+    figures = figures_of(facts)
     yield (
         "batches",
         [
@@ -129,7 +121,7 @@ def _tables(estimate: Estimate, band: Band) -> Iterator[tuple[str, list[Row]]]:
     ]  # fmt: skip
     yield (
         "acceptance",
-        [{"revision": project.project.revision, "valid_until": _valid_until(project.project)}],
+        [{"revision": facts.revision, "valid_until": figures.day(last_day(facts))}],
     )
 
 
@@ -151,13 +143,12 @@ def _furniture(project: Project) -> Iterator[tuple[str, list[Row]]]:
 
 def _rates(estimate: Estimate) -> Row:
     """Shares of the price only to the nearest per cent, so that no rate follows from them."""
-    terms, price = estimate.project.terms, estimate.values["price"].iloc[0]
-    direct = price["direct"] or 1.0
+    terms, price = estimate.project.terms, only(estimate.values["price"])
     return {
         "sale_tax": plain(terms.sale_tax),
         "taxed_sale": plain(terms.taxed_sale),
-        "freight": round(price["freight"] / direct, 2),
-        "installation": round(price["site"] / direct, 2),
+        "freight": price["freight_share"],
+        "installation": price["site_share"],
         "tolerance": plain(terms.band_tolerance),
         "cents": terms.cents,
         "guard": terms.guard,
@@ -176,10 +167,10 @@ def _rooms(estimate: Estimate, band: Band) -> Iterator[Row]:
 
 
 def _floors(estimate: Estimate, band: Band) -> Iterator[Row]:
-    used = quoted_counts(estimate).sum(axis=0) > 0
-    for floor, has_rooms in zip(estimate.project.floors, used, strict=True):
-        most = band.most_rooms if has_rooms else 0
-        yield {"key": floor.key, "name": floor.name, "least": int(has_rooms), "most": most}
+    """A floor that has rooms in the quote keeps one; one that has none stays empty."""
+    for each in rows(estimate.values["floors"]):
+        most = band.most_rooms if each["fitted"] else 0
+        yield {"key": each["key"], "name": each["name"], "least": each["fitted"], "most": most}
 
 
 def _alternate(row: Row) -> Row:
@@ -209,11 +200,13 @@ def _times(estimate: Estimate) -> list[Row]:
     return [
         {"what": "From order to first delivery", "weeks": estimate.project.project.lead_weeks},
         {"what": "Longest lead time of what is bought in, of that",
-         "weeks": estimate.values["summary"]["lead"].iloc[0]},
+         "weeks": only(estimate.values["summary"])["lead"]},
     ]  # fmt: skip
 
 
 # --- Bounds and marks ----------------------------------------------------------------------------
+
+BEYOND = "The price does not hold for so many rooms: ask for a new price."
 
 
 def _finish(
@@ -225,46 +218,13 @@ def _finish(
     modules: list[Row],
 ) -> None:
     """Bounds on the count cells, and the answer made plain to see."""
-    _bound_counts(sheets["Rooms"], layout.placed["counts"], band)
-    _narrow(sheets["Modules"], layout.placed["modules"], modules)
-    good = book.add_format({"bold": True, "font_color": "#1F5132", "bg_color": "#DCEBDD"})
-    bad = book.add_format({"bold": True, "font_color": "#8C1D18", "bg_color": "#F7DAD7"})
-    answer = layout.placed["answer"]
-    state = form_rows(answer)["state"]
-    accepted = form_rows(layout.placed["acceptance"])["state"]
-    places = [("Rooms", state, 1, state, 1), ("Acceptance", accepted, 1, accepted, 1)]
-    for name in ("rooms", "floors"):
-        placed = layout.placed[name]
-        column = placed.columns["state"]
-        places.append((placed.sheet, placed.first, column, placed.last, column))
-    for sheet, *where in places:
-        for words, look in ((ASK, bad), (HOLDS, good)):
-            rule = {"type": "cell", "criteria": "==", "value": f'"{words}"', "format": look}
-            sheets[sheet].conditional_format(*where, rule)
+    placed = layout.placed
+    bounds = [
+        RowBound(whole(most), f"On all floors together {least:g} to {most:g} of this type.")
+        for least, most in zip(band.least, band.most, strict=True)
+    ]
+    bound_grid(sheets["Rooms"], placed["counts"], "rooms", bounds, "Rooms", BEYOND)
+    wrap(sheets["Modules"], placed["modules"], modules, ("description", "material", "finish"))
+    answers = [(placed[name], "state") for name in ("answer", "acceptance", "rooms", "floors")]
+    mark_words(book, sheets, answers, {ASK: BAD, HOLDS: GOOD})
     sheets["Rooms"].activate()
-
-
-def _bound_counts(sheet: Worksheet, grid: Placed, band: Band) -> None:
-    """Each cell takes no more rooms than its type may have; the bounds in all are told beside."""
-    left = grid.columns["rooms"]
-    for row, (least, most) in enumerate(np.column_stack([band.least, band.most]), start=grid.first):
-        sheet.data_validation(
-            row, left, row, left + len(grid.table.axis) - 1,
-            {
-                "validate": "integer", "criteria": "between", "minimum": 0, "maximum": int(most),
-                "input_title": "Rooms",
-                "input_message": f"On all floors together {least:g} to {most:g} of this type.",
-                "error_title": "Beyond the bounds",
-                "error_message": "The price does not hold for so many rooms: ask for a new price.",
-            },
-        )  # fmt: skip
-
-
-def _narrow(sheet: Worksheet, placed: Placed, modules: list[Row], width: int = 25) -> None:
-    """Long words in more lines, so that the schedule can be read on a print."""
-    names = ("description", "material", "finish")
-    for name in names:
-        sheet.set_column(placed.columns[name], placed.columns[name], width)
-    for row, module in enumerate(modules, start=placed.first):
-        lines = max(-(-len(module[name]) // (width - 4)) for name in names)
-        sheet.set_row(row, LINE_HEIGHT * lines + 2)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
+from itertools import count
 
 from estimator.project.records import Issued, Project
 
@@ -23,7 +24,7 @@ def with_issued(project: Project, copies: Sequence[Copy], day: date) -> Project:
     """The project with a row of the register for each copy, numbered on within the revision."""
     revision = project.project.revision
     taken = {each.key.casefold() for each in project.issued}
-    numbers = (n for n in range(1, 10**6) if f"{revision}-{n}".casefold() not in taken)
+    numbers = (n for n in count(1) if f"{revision}-{n}".casefold() not in taken)
     more = [
         Issued(
             key=f"{revision}-{next(numbers)}",

@@ -8,16 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import astuple, dataclass
-from datetime import date, timedelta
 from hashlib import sha256
 from typing import Any
 
-from estimator.copies.book import KEY, Cover, book_bytes, frame
-from estimator.copies.request_model import request_model
-from estimator.documents.figures import figures_of, rows
+from estimator.documents.figures import figures_of, only, rows, whole
 from estimator.estimate import Estimate
-from estimator.project.lengths import format_length
+from estimator.project.lengths import format_sides
 from estimator.project.records import PALLET
+from estimator.quantities.days import needed_by
+from estimator.quantities.small_models.request import request_model
+from estimator.workbook.small_book import KEY, Cover, book_bytes, frame
 
 KINDS = {
     "sheets": "Sheets and lengths",
@@ -83,17 +83,9 @@ def request_facts(estimate: Estimate, kind: str) -> dict[str, str]:
         "shop": facts.prepared_by,
         "job": facts.name,
         "place": facts.place,
-        "needed_by": _needed_by(facts.issued, facts.lead_weeks, figures_of(facts).day),
+        "needed_by": figures_of(facts).day(needed_by(facts)),
         "currency": facts.currency,
     }
-
-
-def _needed_by(issued: date, weeks: int, show: Callable[[date], str]) -> str:
-    """Half way to the first delivery: what comes in then can still be worked on."""
-    try:
-        return show(issued + timedelta(days=7 * weeks // 2))
-    except OverflowError:
-        return ""
 
 
 def check_of(request: Mapping[str, str], lines: list[Asked]) -> str:
@@ -111,37 +103,33 @@ def _sheets(estimate: Estimate) -> Iterator[Asked]:
         rows(estimate.values["materials"]), estimate.project.materials, strict=True
     ):
         if not each.stands_in_for:
-            size = f"{format_length(each.length, unit)} × {format_length(each.width, unit)} {unit}"
-            yield Asked(each.key, each.name, f"{each.form} of {size}", int(row["order"]), each.form)
+            sold_as = f"{each.form} of {format_sides(each.length, each.width, unit)} {unit}"
+            yield Asked(each.key, each.name, sold_as, whole(row["order"]), each.form)
 
 
 def _items(*kinds: str) -> Callable[[Estimate], Iterator[Asked]]:
     def lines(estimate: Estimate) -> Iterator[Asked]:
         for row in rows(estimate.values["items"]):
             if row["kind"] in kinds:
-                needed = -int(-round(row["needed"], 6) // 1)
-                yield Asked(
-                    row["key"], row["name"], f"pack of {int(row['pack']):,}", needed, "each"
-                )
+                sold_as = f"pack of {whole(row['pack']):,}"
+                yield Asked(row["key"], row["name"], sold_as, whole(row["whole"]), "each")
 
     return lines
 
 
 def _finish(estimate: Estimate) -> Iterator[Asked]:
     offered = {each.key for each in estimate.project.finishes if each.stands_in_for}
-    volume = "gal" if estimate.project.project.unit == "in" else "L"
+    volume = figures_of(estimate.project.project).volume_unit
     for row in rows(estimate.values["containers"]):
         if row["finish"] not in offered:
             held = f"container of {row['holds']:g} {volume}"
-            yield Asked(row["key"], row["name"], held, int(row["count"]), "container")
+            yield Asked(row["key"], row["name"], held, whole(row["count"]), "container")
 
 
 def _freight(estimate: Estimate) -> Iterator[Asked]:
-    pallets = int(estimate.values["freight"]["pallets"].iloc[0])
-    weight = estimate.values["freight"]["shipped"].iloc[0] / max(pallets, 1)
-    unit = "lb" if estimate.project.project.unit == "in" else "kg"
-    name = f"Pallet of furniture, about {weight:,.0f} {unit}"
-    yield Asked(PALLET, name, "one pallet, delivered", pallets, "pallet")
+    freight, unit = only(estimate.values["freight"]), figures_of(estimate.project.project)
+    name = f"Pallet of furniture, about {freight['pallet_weight']:,.0f} {unit.weight_unit}"
+    yield Asked(PALLET, name, "one pallet, delivered", whole(freight["pallets"]), "pallet")
 
 
 LINES: Mapping[str, Callable[[Estimate], Iterator[Asked]]] = {

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from estimator.copies.kits import SHOP, KitLine, kit_of
+from estimator.copies.kits import KitLine, beside_kits, kit_of
 from estimator.copies.shop import finish_rows
 from estimator.documents.cut_list import CutLine, cut_list
 from estimator.documents.figures import Figures, figures_of, rows
 from estimator.documents.pages import page
 from estimator.estimate import Estimate
-from estimator.project.lengths import format_length
+from estimator.project.lengths import format_sides
+from estimator.quantities.kits import SHOP
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,16 @@ class Coated:
     area: str
 
 
+@dataclass(frozen=True)
+class Schedule:
+    """A finish with all that gets it. area: of all of it, for one coat."""
+
+    finish: str
+    coats: str
+    coated: tuple[Coated, ...]
+    area: str
+
+
 def shop_html(estimate: Estimate) -> str:
     """The page, with nothing that is fetched."""
     facts = estimate.project.project
@@ -67,9 +78,10 @@ def shop_html(estimate: Estimate) -> str:
         facts=facts,
         issued=show.day(facts.issued),
         unit=show.unit_words,
-        area_unit="ft²" if facts.unit == "in" else "m²",
+        area_unit=show.area_unit,
         lists=list(_part_lists(estimate, show)),
         kits=list(_kits(estimate, show)),
+        beside=list(beside_kits(estimate)),
         finishes=list(_finishes(estimate, show)),
         cautions=[each.text for each in estimate.project.clauses if each.kind == "caution"],
     )
@@ -88,7 +100,7 @@ def _groups(lines: Any, show: Figures) -> Iterator[tuple[str, tuple[Piece, ...]]
 
 
 def _piece(line: CutLine, show: Figures) -> Piece:
-    size = f"{format_length(line.length, show.unit)} × {format_length(line.width, show.unit)}"
+    size = format_sides(line.length, line.width, show.unit)
     work = ", ".join(each for each in ("bevelled" if line.bevelled else "", line.finish) if each)
     return Piece(line.key, line.name, line.material, size, show.count(line.count), work)
 
@@ -105,14 +117,15 @@ def _kits(estimate: Estimate, show: Figures) -> Iterator[Kit]:
             )
 
 
-def _finishes(estimate: Estimate, show: Figures) -> Iterator[tuple[str, str, Sequence[Coated]]]:
+def _finishes(estimate: Estimate, show: Figures) -> Iterator[Schedule]:
     """Each finish with its coats and what gets it."""
-    ordered = sorted(finish_rows(estimate), key=lambda row: row["finish"])
-    for (finish, coats), coated in groupby(ordered, key=lambda row: (row["finish"], row["coats"])):
-        yield finish, show.count(coats), [_coated(each, show) for each in coated]
+    schedule = list(finish_rows(estimate))
+    for finish in rows(estimate.values["finishes"]):
+        lines = tuple(_coated(each, show) for each in schedule if each["key"] == finish["key"])
+        if lines:
+            coats, area = show.count(finish["coats"]), show.tenths(finish["area"])
+            yield Schedule(finish["name"], coats, lines, area)
 
 
 def _coated(row: dict[str, Any], show: Figures) -> Coated:
-    return Coated(
-        row["what"], show.count(row["pieces"]), row["sides"], show.count(round(row["area"], 1))
-    )
+    return Coated(row["what"], show.count(row["pieces"]), row["sides"], show.tenths(row["area"]))

@@ -5,25 +5,28 @@ It names no price, no wage and no supplier.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import count as numbers
+from itertools import repeat
 from typing import Any
 
 from markupsafe import Markup
 
-from estimator.copies.kits import SITE, KitLine, kit_of
-from estimator.copies.wall_drawing import Hung, Wall, scale_of, screw_heights, wall_svg
-from estimator.documents.figures import Figures, figures_of, rows
+from estimator.copies.kits import KitLine, kit_of
+from estimator.documents.bundles import MOCK_UP_ROOMS, SPARE_MODULES, Bundles, bundles_of
+from estimator.documents.figures import Figures, figures_of, rows, whole
 from estimator.documents.pages import page
-from estimator.documents.rooms import modules_in_room
+from estimator.drawing.wall import Hung, Wall, joints_of, scale_of, wall_svg
 from estimator.estimate import Estimate
 from estimator.project.lengths import format_length
 from estimator.project.lookup import by_key
-from estimator.project.records import Content, RailRun
+from estimator.project.records import Content, Project, RailRun
+from estimator.quantities.kits import SITE
 from estimator.structure import exact
 
+Row = dict[str, Any]
 TOOLS = (
     "Stud finder, and a fine bit to make sure of each stud",
     "Level as long as the longest rail piece, or a laser line",
@@ -47,7 +50,7 @@ STEPS = (
 class Line:
     """A module on the list: its number in the drawing, where it hangs, what it weighs and carries.
 
-    left: from the left end of its rail, with equal gaps. lift: says when two people lift it.
+    left: from the left end of its rail, with equal gaps. lift: how many people lift it.
     """
 
     number: int
@@ -87,17 +90,13 @@ class Sheet:
 
 @dataclass(frozen=True)
 class Delivery:
-    """What a floor gets: rooms by type, modules and rails with their counts."""
+    """What a floor gets: rooms by type, a bag of hardware for each, modules and rails."""
 
     name: str
     rooms: tuple[tuple[str, int], ...]
+    bags: int
     modules: tuple[tuple[str, int], ...]
     rails: tuple[tuple[str, str, int], ...]
-
-    @property
-    def bags(self) -> int:
-        """Bags of hardware: one for each room."""
-        return sum(count for _, count in self.rooms)
 
 
 def site_html(estimate: Estimate) -> str:
@@ -117,56 +116,49 @@ def site_html(estimate: Estimate) -> str:
     )
 
 
-def _sheet(estimate: Estimate, room: dict[str, Any]) -> Sheet:
+def _sheet(estimate: Estimate, room: Row) -> Sheet:
     show = figures_of(estimate.project.project)
     runs = [each for each in estimate.project.runs if each.room_type == room["key"]]
-    walls, number = [], 1
-    for run in runs:
-        contents = contents_of(estimate, room["key"], run.key)
-        walls.append(wall_of(estimate, run, list(_hung(estimate, contents, number))))
-        number += len(walls[-1].hung)
+    numbered = numbers(1)
+    walls = [_wall(estimate, room["key"], run, numbered) for run in runs]
+    loose = _hung(estimate.project, contents_of(estimate.project, room["key"], ""), numbered)
     scale = scale_of(walls)
+    hours = {each["key"]: each["site_hours"] for each in rows(estimate.values["one_room"])}
     return Sheet(
         room["name"],
         room["description"],
         show.count(room["rooms"]),
-        show.count(round(hours_of_room(estimate, room), 1)),
+        show.tenths(hours[room["key"]]),
         scale,
         tuple(
             _elevation(estimate, run, wall, scale) for run, wall in zip(runs, walls, strict=True)
         ),
         (
             *(line for wall in walls for line in _lines(estimate, wall)),
-            *_standing(estimate, room["key"], number),
+            *(_line(estimate, each, "no rail", "") for each in loose),
         ),
         tuple(each for each in kit_of(estimate, room["key"]) if each.where == SITE),
     )
 
 
-def hours_of_room(estimate: Estimate, room: dict[str, Any]) -> float:
-    """Hours of work on site for one room: those of the job shared by weight, as the price is."""
-    in_all = estimate.values["types"]["weight"].sum()
-    site = estimate.values["labour"]["site_hours"].iloc[0]
-    return float(site * room["weight"] / in_all / room["rooms"]) if in_all else 0.0
-
-
 # --- What hangs where ----------------------------------------------------------------------------
 
 
-def contents_of(estimate: Estimate, room_type: str, run: str) -> Iterator[Content]:
+def contents_of(project: Project, room_type: str, run: str) -> Iterator[Content]:
     """The contents of a room type on one of its rails, in order; of none where run is empty."""
-    for each in estimate.project.contents:
+    for each in project.contents:
         if each.room_type == room_type and each.run == run:
             yield each
 
 
-def _hung(estimate: Estimate, contents: Iterator[Content], first: int) -> Iterator[Hung]:
-    modules, number = by_key(estimate.project.modules), first
+def _hung(project: Project, contents: Iterator[Content], numbered: Iterator[int]) -> Iterator[Hung]:
+    """Each module of the contents by itself. numbered: gives the numbers in the drawing."""
+    modules = by_key(project.modules)
     for content in contents:
         module = modules[content.module]
-        for _ in range(content.each):
-            yield Hung(number, module.key, module.name, module.width, module.height, module.above)
-            number += 1
+        for each in repeat(module, content.each):
+            number = next(numbered)
+            yield Hung(number, each.key, each.name, each.width, each.height, each.above)
 
 
 def _lines(estimate: Estimate, wall: Wall) -> Iterator[Line]:
@@ -175,33 +167,24 @@ def _lines(estimate: Estimate, wall: Wall) -> Iterator[Line]:
         yield _line(estimate, each, wall.title, near(place))
 
 
-def _standing(estimate: Estimate, room_type: str, first: int) -> Iterator[Line]:
-    """Modules of the room that hang on none of its rails."""
-    for each in _hung(estimate, contents_of(estimate, room_type, ""), first):
-        yield _line(estimate, each, "no rail", "")
-
-
 def _line(estimate: Estimate, hung: Hung, rail: str, left: str) -> Line:
     show = figures_of(estimate.project.project)
     module = by_key(estimate.project.modules)[hung.key]
-    weight = next(
-        each["weight"] for each in rows(estimate.values["modules"]) if each["key"] == module.key
-    )
-    heavy = weight > float(estimate.project.terms.lift_limit)
+    (figures,) = (each for each in rows(estimate.values["modules"]) if each["key"] == module.key)
     return Line(
-        hung.number, module.name, rail, left, show.outside(module), show.weight(weight),
-        show.weight(float(module.load)), "two people" if heavy else "one",
+        hung.number, module.name, rail, left, show.outside(module),
+        show.weight(figures["weight"]), show.weight(figures["load"]), figures["lift"],
     )  # fmt: skip
 
 
 def _elevation(estimate: Estimate, run: RailRun, wall: Wall, scale: int) -> Elevation:
-    figures = next(each for each in rows(estimate.values["runs"]) if each["key"] == run.key)
+    figures = _figures(estimate, run)
     return Elevation(
         run.key,
         Markup(wall_svg(wall, scale)),
         " · ".join(_facts(wall, run)),
         _load(figures, figures_of(estimate.project.project)),
-        tuple(_cautions(wall, run, figures)),
+        tuple(_cautions(run, figures)),
     )
 
 
@@ -212,17 +195,16 @@ def _facts(wall: Wall, run: RailRun) -> Iterator[str]:
     yield f"rail {shown(run.length)} {wall.unit}, lower edge {shown(run.bottom)} over the floor"
     if wall.joints:
         at = " and ".join(map(shown, wall.joints))
-        yield f"{'joint' if len(wall.joints) == 1 else 'joints'} at {at} from the left end"
+        yield f"{'joints' if wall.joints[1:] else 'joint'} at {at} from the left end"
     yield f"{run.wall} studs {shown(run.spacing)} apart" if run.wall == "wood" else run.wall
-    heights = Counter(screw_heights(wall))
     screws = " and ".join(
-        f"{count} at {shown(run.bottom + height)}" for height, count in heights.items()
+        f"{count} at {shown(height)}" for height, count in wall.screw_rows().items()
     )
     if screws:
         yield f"screws in each stud: {screws} over the floor"
 
 
-def _load(figures: dict[str, Any], show: Figures) -> str:
+def _load(figures: Row, show: Figures) -> str:
     """What hangs on the rail, and the share used of what its screws hold, where that is known."""
     if not figures["hung"]:
         return "Nothing hangs on it."
@@ -232,8 +214,8 @@ def _load(figures: dict[str, Any], show: Figures) -> str:
     return f"{hung} Leant on besides, its screws are used to {show.share(figures['use'])}."
 
 
-def _cautions(wall: Wall, run: RailRun, figures: dict[str, Any]) -> Iterator[str]:
-    if wall.is_too_short():
+def _cautions(run: RailRun, figures: Row) -> Iterator[str]:
+    if figures["crowded"]:
         yield "The modules are wider together than this rail: ask the shop."
     if run.wall != "wood":
         yield f"Wall of {run.wall}: only with the backing or the anchors agreed for it."
@@ -247,65 +229,59 @@ def _cautions(wall: Wall, run: RailRun, figures: dict[str, Any]) -> Iterator[str
         yield "It may meet only one stud: ask for backing."
 
 
-def wall_of(estimate: Estimate, run: RailRun, hung: list[Hung]) -> Wall:
+def _wall(estimate: Estimate, room_type: str, run: RailRun, numbered: Iterator[int]) -> Wall:
     """The wall of a run; joints where its pieces meet."""
-    profile = next(each for each in estimate.project.profiles if each.key == run.profile)
-    figures = next(each for each in rows(estimate.values["runs"]) if each["key"] == run.key)
+    project = estimate.project
+    profile = by_key(project.profiles)[run.profile]
+    hung = _hung(project, contents_of(project, room_type, run.key), numbered)
     return Wall(
         run.key, run.length, run.bottom, profile.width, run.spacing,
-        estimate.project.terms.end_distance, profile.screws_per_stud, profile.upper_screws,
-        profile.screw_line, tuple(_joints(figures)), tuple(hung), estimate.project.project.unit,
+        project.terms.end_distance, profile.screws_per_stud, profile.upper_screws,
+        profile.screw_line, joints_of(_before_joints(_figures(estimate, run))), tuple(hung),
+        project.project.unit,
     )  # fmt: skip
 
 
-def _joints(figures: dict[str, Any]) -> Iterator[Fraction]:
+def _figures(estimate: Estimate, run: RailRun) -> Row:
+    return next(each for each in rows(estimate.values["runs"]) if each["key"] == run.key)
+
+
+def _before_joints(figures: Row) -> Iterator[Fraction]:
+    """The pieces of a rail that another follows."""
     if figures["pieces"] > 1:
-        at = exact(figures["first"])
-        yield at
-        for _ in range(int(figures["middles"])):
-            at += exact(figures["middle"])
-            yield at
+        yield exact(figures["first"])
+        yield from repeat(exact(figures["middle"]), whole(figures["middles"]))
 
 
 # --- What is delivered where ---------------------------------------------------------------------
 
 
 def _deliveries(estimate: Estimate) -> Iterator[Delivery]:
-    types = rows(estimate.values["types"])
-    rooms_of = {
-        (each["floor"], each["room_type"]): int(each["rooms"])
-        for each in rows(estimate.values["batches"])
-    }
-    for floor in estimate.project.floors:
-        rooms = {each["key"]: rooms_of.get((floor.key, each["key"]), 0) for each in types}
-        if any(rooms.values()):
-            yield _delivery(estimate, floor.name, rooms)
-    mock_ups = {each["key"]: int(each["mock_ups"]) for each in types}
-    if any(mock_ups.values()):
-        yield _delivery(estimate, "Mock-up rooms", mock_ups)
-    spares = [(each["name"], int(each["spare"])) for each in rows(estimate.values["modules"])]
-    if any(count for _, count in spares):
-        kept = tuple((name, count) for name, count in spares if count)
-        yield Delivery("Spares, left with the property", (), kept, ())
+    """Floor by floor, then the mock-ups, then what is left with the property."""
+    found = bundles_of(estimate)
+    names = {each.key: each.name for each in estimate.project.floors}
+    names |= {MOCK_UP_ROOMS: "Mock-up rooms", SPARE_MODULES: "Spares, left with the property"}
+    for floor, name in names.items():
+        delivery = _delivery(found, floor, name, estimate.project)
+        if delivery.rooms or delivery.modules:
+            yield delivery
 
 
-def _delivery(estimate: Estimate, floor: str, rooms: dict[str, int]) -> Delivery:
-    names = {each.key: each.name for each in estimate.project.types}
-    profiles = {each.key: each.name for each in estimate.project.profiles}
-    unit = estimate.project.project.unit
-    modules: dict[str, int] = {}
-    rails: dict[tuple[str, str], int] = {}
-    for room_type, count in rooms.items():
-        for key, each in modules_in_room(estimate.project, room_type).items():
-            name = by_key(estimate.project.modules)[key].name
-            modules[name] = modules.get(name, 0) + each * count
-        for run in estimate.project.runs:
-            if run.room_type == room_type:
-                rail = profiles[run.profile], f"{format_length(run.length, unit)} {unit}"
-                rails[rail] = rails.get(rail, 0) + count
+def _delivery(found: Bundles, floor: str, name: str, project: Project) -> Delivery:
+    types, modules = by_key(project.types), by_key(project.modules)
+    profiles, runs = by_key(project.profiles), by_key(project.runs)
+    unit = project.project.unit
+    rooms = [each for each in found.bundles if each["floor"] == floor and each["rooms"]]
+    (bags,) = (each["rooms"] for each in found.floors if each["key"] == floor)
+    rails = [
+        (profiles[run.profile].name, f"{format_length(run.length, unit)} {unit}", whole(count))
+        for run, count in found.rails_on(floor, runs)
+        if count
+    ]
     return Delivery(
-        floor,
-        tuple((names[key], count) for key, count in rooms.items() if count),
-        tuple((name, count) for name, count in modules.items() if count),
-        tuple((*rail, count) for rail, count in sorted(rails.items()) if count),
+        name,
+        tuple((types[each["room_type"]].name, whole(each["rooms"])) for each in rooms),
+        whole(bags),
+        tuple((modules[key].name, whole(count)) for key, count in found.modules_on(floor) if count),
+        tuple(sorted(rails)),
     )

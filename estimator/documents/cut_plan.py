@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from estimator.cut_plans import CutPlan
-from estimator.documents.cut_sheets import CutSheet, by_floor, cut_sheets, in_short
-from estimator.documents.drawing import PieceLabel, piece_labels
+from estimator.documents.cut_sheets import (
+    CutSheet,
+    by_floor,
+    cut_sheets,
+    in_short,
+    piece_labels,
+)
 from estimator.documents.figures import Figures, figures_of
 from estimator.documents.pages import page
-from estimator.documents.pattern_svg import pattern_svg
+from estimator.drawing.pattern_shapes import PieceLabel
+from estimator.drawing.pattern_svg import pattern_svg
 from estimator.estimate import Estimate
 from estimator.project.lengths import format_length
 from estimator.project.records import Project
@@ -66,7 +72,7 @@ def _material(estimate: Estimate, plan: CutPlan, show: Figures) -> CutMaterial:
     labels = piece_labels(plan, piece_names(estimate), show.unit)
     destinations = destinations_of(estimate.project)
     sheets = cut_sheets(plan, show.unit)
-    facts = (in_short(plan), *_of_all(sheets, show), by_floor(plan))
+    facts = (in_short(plan), *_of_all(plan, show), by_floor(plan))
     return CutMaterial(
         name=plan.material.name,
         counted="sheet" if plan.material.form == "sheet" else "length",
@@ -75,12 +81,11 @@ def _material(estimate: Estimate, plan: CutPlan, show: Figures) -> CutMaterial:
     )
 
 
-def _of_all(sheets: Sequence[CutSheet], show: Figures) -> Iterator[str]:
+def _of_all(plan: CutPlan, show: Figures) -> Iterator[str]:
     """The yield of all sheets together, and how the saw is calculated."""
-    if sheets:
-        used = sum(each.used * each.times for each in sheets) / sum(each.times for each in sheets)
-        yield f"{show.share(round(used, 3))} of the area becomes pieces."
-        kerf, trim = sheets[0].pattern.kerf, sheets[0].pattern.trim
+    for first in plan.order.patterns[:1]:
+        kerf, trim = first.pattern.kerf, first.pattern.trim
+        yield f"{show.share(plan.order.use)} of the area becomes pieces."
         yield f"Saw kerf {format_length(kerf, show.unit)} {show.unit}."
         if trim:
             yield f"Every edge trimmed {format_length(trim, show.unit)} {show.unit}."
@@ -108,7 +113,7 @@ def _drawn(
     return DrawnSheet(
         sheet=sheet,
         times=show.count(sheet.times),
-        used=show.share(round(sheet.used, 3)),
+        used=show.share(sheet.used),
         # Written by an XML writer, which escaped all words.
         drawing=Markup(drawing),
         pieces=tuple(_pieces(sheet, labels, destinations, show)),
@@ -123,4 +128,4 @@ def _pieces(
 ) -> Iterator[CutPiece]:
     for key, each in sorted(sheet.pieces.items(), key=lambda item: labels[item[0]].number):
         what_for = destinations.get(key, "rail")
-        yield CutPiece(labels[key], what_for, show.count(each), show.count(each * sheet.times))
+        yield CutPiece(labels[key], what_for, show.count(each), show.count(sheet.in_all[key]))

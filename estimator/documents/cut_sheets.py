@@ -1,20 +1,21 @@
-"""A cut plan as the shop works it off: patterns in shop order, each with its cuts in sequence.
+"""A cut plan as the shop reads it: patterns in shop order, each with its cuts in sequence.
 
-Plain rows without any look; the workbook's sheet and the printed cut plan show the same ones.
+Rows of words without any look; the workbook's sheet and the printed cut plan show the same ones.
+What they tell was counted by the planner (`planner/shop_order.py`, `planner/saw_cuts.py`).
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from fractions import Fraction
-from itertools import groupby
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 from estimator.cut_plans import CutPlan
-from estimator.planner.parts import Part
-from estimator.planner.pattern import Box, Pattern, Piece, Section, Strip
-from estimator.project.lengths import LengthUnit, format_length
+from estimator.drawing.pattern_shapes import PieceLabel
+from estimator.planner.parts import Part, exact
+from estimator.planner.pattern import Pattern
+from estimator.planner.saw_cuts import Cut, Setting
+from estimator.planner.shop_order import OrderedPattern
+from estimator.project.lengths import LengthUnit, format_length, format_sides
 
 
 @dataclass(frozen=True)
@@ -35,9 +36,9 @@ class Step:
 class CutSheet:
     """A pattern as the shop reads it.
 
-    number: from 1 in shop order. times: sheets cut so. stock: size of the sheet. pieces: how many
-    of each one sheet gives. used: the share of the sheet that becomes pieces. offcuts: sizes worth
-    keeping, largest first.
+    number: from 1 in shop order. times: sheets cut so. stock: size of the sheet. pieces, in_all:
+    how many of each one sheet gives, and all of them. count: pieces of one sheet, of all kinds.
+    used: the share of the sheet that becomes pieces. offcuts: sizes worth keeping, largest first.
     """
 
     number: int
@@ -45,57 +46,66 @@ class CutSheet:
     stock: str
     steps: tuple[Step, ...]
     pieces: Mapping[str, int]
+    in_all: Mapping[str, int]
+    count: int
     used: float
     offcuts: tuple[str, ...]
     pattern: Pattern
 
 
+def piece_labels(
+    plan: CutPlan, names: Mapping[str, str], unit: LengthUnit
+) -> dict[str, PieceLabel]:
+    """A label for each piece of a material, numbered in the plan's order. names: by piece key."""
+    return {
+        part.key: PieceLabel(number, names[part.key], size_of(part, unit))
+        for number, part in enumerate(plan.parts, start=1)
+    }
+
+
 def cut_sheets(plan: CutPlan, unit: LengthUnit) -> list[CutSheet]:
     """The patterns of one material, most repeated first; empty when there is no pattern."""
-    order = sorted(plan.plan.patterns, key=lambda item: -item[1])
     parts = {part.key: part for part in plan.parts}
-    return [
-        CutSheet(
-            number,
-            times,
-            sides(pattern.length, pattern.width, unit),
-            tuple(steps_of(pattern, parts, unit)),
-            dict(pattern.yields),
-            pattern.use,
-            tuple(sides(each.length, each.width, unit) for each in pattern.offcuts),
-            pattern,
-        )
-        for number, (pattern, times) in enumerate(order, start=1)
-    ]
+    return [_cut_sheet(ordered, parts, unit) for ordered in plan.order.patterns]
 
 
-def above_least(plan: CutPlan) -> int:
-    """By how many sheets the plan may exceed the proven least number at most."""
-    return plan.plan.sheets - math.ceil(round(plan.plan.bound, 6))
+def _cut_sheet(ordered: OrderedPattern, parts: Mapping[str, Part], unit: LengthUnit) -> CutSheet:
+    pattern = ordered.pattern
+    return CutSheet(
+        number=ordered.number,
+        times=ordered.times,
+        stock=format_sides(pattern.length, pattern.width, unit),
+        steps=tuple(_step(setting, parts, unit) for setting in ordered.settings),
+        pieces=ordered.pieces,
+        in_all=ordered.in_all,
+        count=ordered.count,
+        used=pattern.use,
+        offcuts=tuple(format_sides(each.length, each.width, unit) for each in pattern.offcuts),
+        pattern=pattern,
+    )
 
 
 def in_short(plan: CutPlan) -> str:
     """The plan in a line: how many, the proven least, and what that means."""
-    found, counted = plan.plan, "sheet" if plan.material.form == "sheet" else "length"
-    gap = above_least(plan)
-    proof = "no plan can use fewer" if gap == 0 else f"at most {gap} above the least possible"
+    found, above = plan.plan, plan.above_bound
+    counted = "sheet" if plan.material.form == "sheet" else "length"
+    proof = f"at most {above} above the least possible" if above else "no plan can use fewer"
     early = " Stopped early: plan again for a better one." if found.stopped_early else ""
     return (
-        f"{several(found.sheets, counted)} in {several(len(found.patterns), 'pattern')}; proven "
+        f"{several(found.sheets, counted)} in {several(plan.order.count, 'pattern')}; proven "
         f"least {found.bound:.2f}: {proof}.{early}"
     )
 
 
 def by_floor(plan: CutPlan) -> str:
     """What planning the whole job saves over floor by floor; nothing to say of one floor."""
-    batches = {name: count for name, count in plan.by_floor.items() if count}
-    if len(batches) < 2:
+    first, *others = plan.batches or [""]
+    if not others:
         return ""
-    apart = sum(batches.values())
-    listed = ", ".join(f"{name} {count:,}" for name, count in batches.items())
+    listed = ", ".join(f"{name} {plan.batches[name]:,}" for name in (first, *others))
     return (
-        f"Floor by floor: {listed}; {apart:,} in all. Planning the whole job together saves "
-        f"{apart - plan.plan.sheets:,}."
+        f"Floor by floor: {listed}; {plan.apart:,} in all. Planning the whole job together saves "
+        f"{plan.saved:,}."
     )
 
 
@@ -104,112 +114,42 @@ def several(number: int, noun: str) -> str:
     return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"
 
 
-def sides(length: Fraction, width: Fraction, unit: LengthUnit) -> str:
-    """`24 × 10`: along the grain first."""
-    return f"{format_length(length, unit)} × {format_length(width, unit)}"
-
-
 def size_of(part: Part, unit: LengthUnit) -> str:
     """The size of one finished piece, along its grain first."""
-    return sides(Fraction(part.length), Fraction(part.width), unit)
+    return format_sides(exact(part.length, part.key), exact(part.width, part.key), unit)
 
 
-# --- The cuts in sequence ----------------------------------------------------------------------
+# --- A setting of the saw in words ---------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Cut:
-    """A rectangle that is cut off another. along_x: the saw is set along the sheet's length."""
-
-    noun: str
-    box: Box
-    along_x: bool
-    inside: tuple[Cut, ...] = ()
-    piece: Piece | None = None
-
-    @property
-    def set_to(self) -> Fraction:
-        """What the saw is set to."""
-        return self.box.length if self.along_x else self.box.width
-
-    @property
-    def shape(self) -> tuple[object, ...]:
-        """Equal for cuts that are made alike, wherever they lie."""
-        piece = self.piece and (self.piece.part, self.piece.turned, self.piece.is_pair)
-        inside = tuple(each.shape for each in self.inside)
-        return (self.box.length, self.box.width, self.along_x, piece, inside)
-
-
-def steps_of(pattern: Pattern, parts: Mapping[str, Part], unit: LengthUnit) -> Iterator[Step]:
-    """The cuts of a pattern from the whole sheet to its pieces; alike neighbours in one step."""
-    if pattern.trim:
-        yield Step(0, "Trim all four sides", format_length(pattern.trim, unit))
-    yield from _steps(tree_of(pattern).inside, 1, 1, parts, unit)
-
-
-def tree_of(pattern: Pattern) -> Cut:
-    """The usable sheet with all that is cut from it, less the cuts that need not be made."""
-    across = pattern.first_cut == "across"
-    strips_along_x = across != (pattern.stages == 3)
-    trim = pattern.trim
-    usable = Box(trim, trim, pattern.length - 2 * trim, pattern.width - 2 * trim)
-    sections = tuple(_section(each, across, strips_along_x) for each in pattern.sections)
-    return _merged(Cut("sheet", usable, across, sections))
-
-
-def _section(section: Section, along_x: bool, strips_along_x: bool) -> Cut:
-    strips = tuple(_strip(each, strips_along_x) for each in section.strips)
-    return _merged(Cut("section", section.box, along_x, strips))
-
-
-def _strip(strip: Strip, along_x: bool) -> Cut:
-    pieces = tuple(
-        Cut("pair" if each.is_pair else "piece", each.box, not along_x, piece=each)
-        for each in strip.pieces
-    )
-    return _merged(Cut("strip", strip.box, along_x, pieces))
-
-
-def _merged(cut: Cut) -> Cut:
-    """What is all there is in a rectangle, and fills it, needs no cut of its own."""
-    if len(cut.inside) != 1:
-        return cut
-    (only,) = cut.inside
-    if only.box != cut.box:
-        return cut
-    if cut.noun == "sheet":
-        return replace(cut, inside=only.inside or cut.inside)
-    return replace(only, along_x=cut.along_x)
-
-
-def _steps(
-    cuts: Sequence[Cut], parents: int, level: int, parts: Mapping[str, Part], unit: LengthUnit
-) -> Iterator[Step]:
-    """parents: how many rectangles these cuts are repeated in."""
-    for _, run in groupby(cuts, key=lambda cut: cut.shape):
-        alike = list(run)
-        cut, number = alike[0], len(alike)
-        verb = "Crosscut" if cut.along_x else "Rip"
-        noun = cut.noun if number == 1 else f"{cut.noun}s"
-        words = f"{verb} {number} {noun}{' from each' if parents > 1 else ''}"
-        if cut.piece:
-            yield from _last_steps(words, cut, cut.piece, level, parts, unit)
-        else:
-            yield Step(level, words, format_length(cut.set_to, unit))
-            yield from _steps(cut.inside, number, level + 1, parts, unit)
-
-
-def _last_steps(
-    words: str, cut: Cut, piece: Piece, level: int, parts: Mapping[str, Part], unit: LengthUnit
-) -> Iterator[Step]:
-    """A piece as it leaves the saw, brought to width if its strip is wider, a pair parted."""
-    size = size_of(parts[piece.part], unit)
-    rough = sides(piece.box.length, piece.box.width, unit) if piece.is_pair else size
-    turned = ", turned" if piece.turned else ""
-    yield Step(level, words + turned, rough, "" if piece.is_pair else piece.part)
-    if piece.trimmed:
-        other = cut.box.width if cut.along_x else cut.box.length
+def _step(setting: Setting, parts: Mapping[str, Part], unit: LengthUnit) -> Step:
+    cut = setting.cut
+    if cut is None:
+        return Step(setting.level, "Trim all four sides", format_length(setting.to, unit))
+    if setting.last == "sized":
         verb = "rip" if cut.along_x else "crosscut"
-        yield Step(level + 1, f"Then {verb} to size", format_length(other, unit))
+        return Step(setting.level, f"Then {verb} to size", format_length(setting.to, unit))
+    if setting.last == "parted":
+        return _parted(setting, cut, parts, unit)
+    return _cut_off(setting, cut, parts, unit)
+
+
+def _cut_off(setting: Setting, cut: Cut, parts: Mapping[str, Part], unit: LengthUnit) -> Step:
+    verb = "Crosscut" if cut.along_x else "Rip"
+    from_each = " from each" if setting.from_each else ""
+    words = f"{verb} {several(setting.number, cut.noun)}{from_each}"
+    piece = cut.piece
+    if piece is None:
+        return Step(setting.level, words, format_length(setting.to, unit))
+    turned = ", turned" if piece.turned else ""
     if piece.is_pair:
-        yield Step(level + 1, "Part each pair by one angled rip", size, piece.part)
+        rough = format_sides(piece.box.length, piece.box.width, unit)
+        return Step(setting.level, f"{words}{turned}", rough)
+    return Step(setting.level, f"{words}{turned}", size_of(parts[piece.part], unit), piece.part)
+
+
+def _parted(setting: Setting, cut: Cut, parts: Mapping[str, Part], unit: LengthUnit) -> Step:
+    assert cut.piece is not None
+    key = cut.piece.part
+    words = "Part each pair by one angled rip"
+    return Step(setting.level, words, size_of(parts[key], unit), key)

@@ -1,11 +1,17 @@
-"""Money, days and sizes as a reader in the project's country expects them."""
+"""Figures in words: money, days, counts and sizes as a reader in the project's country has them.
+
+What is told was calculated before; here it gets its digits, its signs and its unit.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from itertools import count as all_numbers
+from itertools import islice
 from typing import Any
 
 from babel.dates import format_date
@@ -22,7 +28,21 @@ def to_cents(value: float) -> Decimal:
 
     The amount was rounded to cents when it was calculated; this drops what binary digits add.
     """
-    return Decimal(repr(float(value))).quantize(CENT, ROUND_HALF_UP)
+    return _decimal(value).quantize(CENT, ROUND_HALF_UP)
+
+
+def whole(value: float | Decimal) -> int:
+    """A count as a whole number; of a part of one, which a check tells of, what is whole."""
+    return int(value)
+
+
+def numbers(value: float) -> Iterator[int]:
+    """1, 2, 3 and so on up to a count."""
+    return islice(all_numbers(1), whole(value))
+
+
+def _decimal(value: float) -> Decimal:
+    return Decimal(repr(float(value)))
 
 
 @dataclass(frozen=True)
@@ -38,6 +58,21 @@ class Figures:
         """The unit of length in full, for sentences."""
         return "inches" if self.unit == "in" else "millimetres"
 
+    @property
+    def weight_unit(self) -> str:
+        """Pounds or kilograms."""
+        return "lb" if self.unit == "in" else "kg"
+
+    @property
+    def area_unit(self) -> str:
+        """Square feet or square metres."""
+        return "ft²" if self.unit == "in" else "m²"
+
+    @property
+    def volume_unit(self) -> str:
+        """Gallons or litres."""
+        return "gal" if self.unit == "in" else "L"
+
     def money(self, value: float) -> str:
         """Always with cents, also where the currency has none: the workbook shows them too."""
         return format_currency(
@@ -46,27 +81,29 @@ class Figures:
 
     def count(self, value: float) -> str:
         """A whole number with its thousands parted; a part of one is not hidden."""
-        return format_decimal(Decimal(repr(float(value))), "#,##0.###", locale=self.locale)
+        return format_decimal(_decimal(value), "#,##0.###", locale=self.locale)
+
+    def tenths(self, value: float) -> str:
+        """A figure to one decimal, where it has one."""
+        return format_decimal(_decimal(value), "#,##0.#", locale=self.locale)
 
     def share(self, value: float) -> str:
         """A share in per cent, one decimal where it has one."""
-        return format_percent(Decimal(repr(float(value))), "#,##0.#%", locale=self.locale)
+        return format_percent(_decimal(value), "#,##0.#%", locale=self.locale)
 
     def weight(self, value: float) -> str:
         """To a tenth of a pound or kilogram, with the unit."""
-        unit = "lb" if self.unit == "in" else "kg"
-        return (
-            f"{format_decimal(Decimal(repr(float(value))), '#,##0.0', locale=self.locale)} {unit}"
-        )
+        number = format_decimal(_decimal(value), "#,##0.0", locale=self.locale)
+        return f"{number} {self.weight_unit}"
 
     def near(self, length: Fraction) -> str:
         """A length to the nearest eighth of an inch or millimetre, for marking a wall."""
         part = 8 if self.unit == "in" else 1
         return format_length(Fraction(round(length * part), part), self.unit)
 
-    def day(self, value: date) -> str:
-        """A day with its month in words, which cannot be read in two ways."""
-        return format_date(value, "long", locale=self.locale)
+    def day(self, value: date | None) -> str:
+        """A day with its month in words, which cannot be read in two ways; nothing for none."""
+        return format_date(value, "long", locale=self.locale) if value else ""
 
     def outside(self, module: Module) -> str:
         """Width, height and depth of a module with the unit."""

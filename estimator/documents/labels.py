@@ -10,11 +10,11 @@ from fractions import Fraction
 from itertools import groupby
 
 from estimator.documents.cut_list import Bundle, CutLine, cut_list
-from estimator.documents.cut_sheets import sides
-from estimator.documents.figures import Figures, figures_of
+from estimator.documents.figures import Figures, figures_of, numbers
 from estimator.documents.pages import page
+from estimator.drawing.stickers import GRIDS, on_sheets
 from estimator.estimate import Estimate
-from estimator.project.lengths import LengthUnit, format_length
+from estimator.project.lengths import LengthUnit, format_length, format_sides
 
 HEADERS = (
     "Floor", "Room type", "Rooms", "For", "Piece", "Name", "Material", "Length ({unit})",
@@ -60,28 +60,6 @@ def _no_date(length: Fraction, unit: LengthUnit) -> str:
 
 
 @dataclass(frozen=True)
-class Grid:
-    """A sheet of stickers: how many across and down, their size and the margins, with CSS units.
-
-    Common practice, no source: sheets of 30 on letter and of 24 on A4 are sold everywhere.
-    """
-
-    across: int
-    down: int
-    width: str
-    height: str
-    gap: str
-    top: str
-    left: str
-
-
-GRIDS = {
-    "letter": Grid(3, 10, "2.625in", "1in", "0.125in", "0.5in", "0.1875in"),
-    "A4": Grid(3, 8, "70mm", "37.125mm", "0mm", "0mm", "0mm"),
-}
-
-
-@dataclass(frozen=True)
 class Sticker:
     """What stands on a sticker. A heading begins a bundle; small: where it belongs."""
 
@@ -96,30 +74,28 @@ def labels_html(estimate: Estimate) -> str:
     facts = estimate.project.project
     grid = GRIDS[facts.paper]
     stickers = list(_stickers(estimate, figures_of(facts)))
-    in_sheet = grid.across * grid.down
-    sheets = [stickers[at : at + in_sheet] for at in range(0, len(stickers), in_sheet)]
+    sheets = on_sheets(stickers, grid)
     return page("labels.html.j2", facts=facts, grid=grid, sheets=sheets)
 
 
 def _stickers(estimate: Estimate, show: Figures) -> Iterator[Sticker]:
-    for bundle, own in groupby(cut_list(estimate), key=lambda line: line.bundle):
-        lines = list(own)
-        yield _heading(bundle, lines, show)
+    for bundle, lines in groupby(cut_list(estimate), key=lambda line: line.bundle):
+        yield _heading(bundle, show)
         for line in lines:
             yield from _of_line(line, show)
 
 
-def _heading(bundle: Bundle, lines: list[CutLine], show: Figures) -> Sticker:
-    pieces = show.count(sum(line.count for line in lines))
+def _heading(bundle: Bundle, show: Figures) -> Sticker:
+    pieces = show.count(bundle.pieces)
     rooms = f"{show.count(bundle.rooms)} {'room' if bundle.rooms == 1 else 'rooms'}, "
     words = f"{rooms if bundle.rooms else ''}{pieces} pieces follow"
     return Sticker(True, bundle.floor, (bundle.room_type, words), "")
 
 
 def _of_line(line: CutLine, show: Figures) -> Iterator[Sticker]:
-    size = f"{sides(line.length, line.width, show.unit)} {show.unit}"
+    bevel = " · bevelled edge" if line.bevelled else ""
+    size = f"{format_sides(line.length, line.width, show.unit)} {show.unit}{bevel}"
     where = " · ".join(filter(None, (line.bundle.floor, line.bundle.room_type)))
-    size += " · bevelled edge" if line.bevelled else ""
-    for number in range(1, line.count + 1):
+    for number in numbers(line.count):
         small = f"{where} · {line.key} · {number}/{line.count}"
         yield Sticker(False, line.name, (size, line.what_for, line.finish), small)

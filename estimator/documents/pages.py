@@ -13,7 +13,7 @@ from estimator.data import data_folder
 @cache
 def _environment() -> Environment:
     return Environment(
-        loader=FileSystemLoader(data_folder("templates") / "documents"),
+        loader=FileSystemLoader(data_folder("templates").joinpath("documents")),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

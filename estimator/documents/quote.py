@@ -6,19 +6,19 @@ nothing is calculated here. Cost, wages, overhead, contingency and margin never 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
 from typing import Any
 
-from estimator.documents.figures import Figures, figures_of, only, rows
+from estimator.documents.bundles import in_one_room
+from estimator.documents.figures import Figures, figures_of, only, rows, whole
 from estimator.documents.pages import page
-from estimator.documents.rooms import modules_in_room
 from estimator.estimate import Estimate
 from estimator.project.lengths import format_length
 from estimator.project.lookup import by_key
 from estimator.project.records import Project
-from estimator.quantities.findings import FAIL, REVIEW
+from estimator.quantities.days import last_day
+from estimator.quantities.findings import FAIL
 
 Row = dict[str, Any]
 
@@ -80,7 +80,7 @@ def quote_html(estimate: Estimate, leaves: bool = False) -> str:
         facts=facts,
         unit=show.unit_words,
         issued=show.day(facts.issued),
-        valid_until=_valid_until(facts.issued, facts.valid_days, show),
+        valid_until=show.day(last_day(facts)),
         rooms=list(_offered_rooms(estimate, show)),
         counted=show.count(only(values["summary"])["rooms"]),
         quoted=show.money(price["quoted"]),
@@ -100,35 +100,30 @@ def quote_html(estimate: Estimate, leaves: bool = False) -> str:
 KINDS = ("included", "excluded", "caution")
 
 
-def _valid_until(issued: date, days: int, show: Figures) -> str:
-    """The last day of the offer; nothing where the calendar ends before it."""
-    try:
-        return show.day(issued + timedelta(days=days))
-    except OverflowError:
-        return ""
-
-
 def _offered_rooms(estimate: Estimate, show: Figures) -> Iterator[OfferedRoom]:
     """The room types of which rooms are made, in the project's order."""
+    in_rooms = in_one_room(estimate.project)
     for room in rows(estimate.values["types"]):
         if room["rooms"] > 0:
             yield OfferedRoom(
                 name=room["name"],
                 description=room["description"],
                 rooms=show.count(room["counted"]),
-                mock_ups=int(room["mock_ups"]),
+                mock_ups=whole(room["mock_ups"]),
                 unit_price=show.money(room["unit_price"]),
                 line_price=show.money(room["line_price"]),
                 add=show.money(room["add"]),
                 deduct=show.money(room["deduct"]),
-                furniture=tuple(_furniture(estimate.project, room["key"], show)),
+                furniture=tuple(_furniture(estimate.project, in_rooms[room["key"]], show)),
                 rails=tuple(_rails(estimate.project, room["key"])),
             )
 
 
-def _furniture(project: Project, room_type: str, show: Figures) -> Iterator[Furniture]:
+def _furniture(
+    project: Project, in_room: Mapping[str, float], show: Figures
+) -> Iterator[Furniture]:
     modules = by_key(project.modules)
-    for key, each in modules_in_room(project, room_type).items():
+    for key, each in in_room.items():
         if each:
             module = modules[key]
             yield Furniture(module.name, show.outside(module), show.count(each), module.description)
@@ -168,9 +163,9 @@ def _allowances(clauses: Any, show: Figures) -> Iterator[tuple[str, str]]:
 
 def _alternates(alternates: Any, show: Figures) -> Iterator[Difference]:
     for each in rows(alternates):
-        amount = each["difference"]
-        effect = "adds" if amount > 0 else "takes off" if amount < 0 else "changes nothing"
-        yield Difference(each["name"], effect, show.money(abs(amount)) if amount else "")
+        by = each["difference"]
+        effect = "adds" if by > 0 else "takes off" if by < 0 else "changes nothing"
+        yield Difference(each["name"], effect, show.money(each["amount"]) if by else "")
 
 
 def _stages(stages: Any, show: Figures) -> Iterator[Due]:
@@ -179,9 +174,9 @@ def _stages(stages: Any, show: Figures) -> Iterator[Due]:
 
 
 def _worst_checks(estimate: Estimate, leaves: bool) -> Row:
-    """The labels of failing checks; of those that want a look, only how many there are."""
-    checks = estimate.values["checks"]
+    """The labels of failing checks; of those to review, only how many there are."""
+    checks, summary = estimate.values["checks"], only(estimate.values["summary"])
     return {
         "failing": list(checks[checks["state"] == FAIL]["label"]),
-        "reviewing": 0 if leaves else int((checks["state"] == REVIEW).sum()),
+        "reviewing": 0 if leaves else whole(summary["reviewing"]),
     }

@@ -291,6 +291,11 @@ def format_length(value: Fraction, unit: LengthUnit) -> str:
     return finite_decimal(value) or mixed_number(value)
 
 
+def format_sides(length: Fraction, width: Fraction, unit: LengthUnit) -> str:
+    """A size without its unit, along the grain first: `24 × 10`."""
+    return f"{format_length(length, unit)} × {format_length(width, unit)}"
+
+
 def format_feet(value_in_inches: Fraction) -> str:
     """The length in feet and inches, `7' 6 1/4"`; parse_length reads it back.
 

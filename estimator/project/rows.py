@@ -54,6 +54,13 @@ class Found:
         return entries[row].place_of(name) if row < len(entries) else table
 
 
+def in_words(table: str, row: int, name: str) -> str:
+    """A place by its titles: Containers, row 2, Price. row: counted from 0."""
+    record = next(each for each in RECORDS if each.table == table)
+    label = f", {record.columns()[name][0].label}" if name else ""
+    return f"{record.title}, row {row + 1}{label}"
+
+
 def merged(parts: Iterable[Found]) -> Found:
     """All entries and problems of the parts, in their order."""
     tables: dict[str, list[Entry]] = {}

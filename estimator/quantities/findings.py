@@ -50,6 +50,7 @@ def _findings(model: Model) -> list[Check]:
         *_of_totals(model),
         *_of_links(model),
         *_of_lifts(model),
+        *_of_kits(model),
     )
     return [*own, *safety_findings(model)]
 
@@ -214,5 +215,19 @@ def _of_lifts(model: Model) -> list[Check]:
             REVIEW,
             "A module weighs more than one person should lift under ideal conditions.",
             "Plan two people or a lift; see the cautions.",
+        ),
+    ]
+
+
+def _of_kits(model: Model) -> list[Check]:
+    return [
+        Check(
+            "kits_whole",
+            "Hardware kits list all hardware",
+            total(model["items"]["unpacked"]),
+            REVIEW,
+            "Hardware was added or moved since the kits were laid out, so that the kits of the "
+            "room types leave something out.",
+            "Make the next revision before anything is packed.",
         ),
     ]

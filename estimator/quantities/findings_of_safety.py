@@ -65,6 +65,14 @@ def _of_rails(model: Model) -> list[Check]:
             "Lengthen the run, or put backing in the wall.",
         ),
         Check(
+            "rails_room",
+            "Rails: modules fit beside one another",
+            total(runs["crowded"]),
+            REVIEW,
+            "The modules on a rail are wider together than the rail.",
+            "See “Width taken” on Rails: lengthen the rail, or hang less on it.",
+        ),
+        Check(
             "modules_hung",
             "Modules: each names its rail",
             total(contents["unhung"]),

@@ -23,7 +23,6 @@ from estimator.workbook.tables import row_count
 
 RowName = tuple[str, ...]
 """What a row of a table is known by; a field's name in a form."""
-LAID_OUT = {"batches": ("room_type", "floor"), "mixes": ("number", "finish", "small", "medium")}
 Cells = Callable[[str, str], Iterable[Any]]
 """The cells of a column of a table, or of its axis."""
 HEAD = TITLE_ROWS + HEADER_ROWS
@@ -199,8 +198,9 @@ def known_by_of(table: Table) -> Sequence[str]:
     if "key" in table.definitions:
         return ("key",)
     everything = {record.table: tuple(record.columns()) for record in RECORDS}
-    named = {**LAID_OUT, **WITHOUT_KEY, "counts": ("room_type",)}
-    return named.get(table.name) or everything.get(table.name) or tuple(table.definitions)
+    named = {**WITHOUT_KEY, "counts": ("room_type",)}
+    laid_out = tuple(each.name for each in table.definitions.values() if each.expression is None)
+    return named.get(table.name) or everything.get(table.name) or laid_out
 
 
 def _text(value: Any) -> str:

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
-from itertools import accumulate
 from typing import Any
 
 from xlsxwriter import Workbook
@@ -80,11 +79,6 @@ class History:
     steps: tuple[tuple[str, str, Decimal], ...]
     changes: tuple[tuple[str, ...], ...]
     said: tuple[tuple[str, str, str], ...]
-
-    @property
-    def totals(self) -> tuple[Decimal, ...]:
-        """The total before, and after each step."""
-        return tuple(accumulate((amount for _, _, amount in self.steps), initial=self.start))
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from decimal import Decimal
 from typing import NamedTuple
 
 from xlsxwriter import Workbook
@@ -81,7 +80,7 @@ def price_walk(
     rows: tuple[int, int],
     columns: Drawn,
     where: str,
-    totals: Sequence[Decimal],
+    totals: Sequence[float],
 ) -> None:
     """Steps from total to total, each standing on an unseen base.
 
@@ -112,9 +111,9 @@ def price_walk(
     book.get_worksheet_by_name(sheet).insert_chart(where, chart, options)
 
 
-def _dress(chart: Chart, totals: Sequence[Decimal]) -> None:
+def _dress(chart: Chart, totals: Sequence[float]) -> None:
     chart.show_hidden_data()
-    start = axis_start([float(each) for each in totals])
+    start = axis_start(totals)
     title = "Price walk" + (f" (axis begins at {start:,.0f})" if start else "")
     chart.set_title({"name": title, "name_font": {"size": 11, "color": INK}, "overlay": False})
     chart.set_legend({"position": "bottom", "delete_series": [0]})

@@ -10,9 +10,15 @@ import pandas as pd
 from xlsxwriter.worksheet import Worksheet
 
 from estimator.cut_plans import CutPlan
-from estimator.documents.cut_sheets import CutSheet, by_floor, cut_sheets, in_short
-from estimator.documents.drawing import PieceLabel, piece_labels
-from estimator.documents.pattern_png import pattern_png
+from estimator.documents.cut_sheets import (
+    CutSheet,
+    by_floor,
+    cut_sheets,
+    in_short,
+    piece_labels,
+)
+from estimator.drawing.pattern_png import pattern_png
+from estimator.drawing.pattern_shapes import PieceLabel
 from estimator.project.records import Project
 from estimator.units import LengthUnit
 from estimator.workbook.cells import write_number, write_words
@@ -109,7 +115,7 @@ def _write_pattern(
 
 def _write_foot(sheet: Worksheet, row: int, pattern: CutSheet, styles: Styles) -> int:
     write_words(sheet, row, 0, "Pieces from one", styles.remark)
-    write_number(sheet, row, 1, sum(pattern.pieces.values()), styles.of(align="left"))
+    write_number(sheet, row, 1, pattern.count, styles.of(align="left"))
     if pattern.offcuts:
         write_words(sheet, row + 1, 0, "Offcuts worth keeping", styles.remark)
         write_words(sheet, row + 1, 1, "; ".join(pattern.offcuts), styles.of())

@@ -6,15 +6,22 @@ lines hold them against the workbook's own total as it moves.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
+import pandas as pd
 from xlsxwriter import Workbook
 from xlsxwriter.format import Format
 from xlsxwriter.utility import xl_rowcol_to_cell
 from xlsxwriter.worksheet import Worksheet
 
+from estimator.documents.figures import rows
+from estimator.expressions.formula import formula
+from estimator.expressions.value import calculate
+from estimator.project.frames import plain
+from estimator.quantities.small_models.price_walk import walk_model
 from estimator.workbook.additions import History
 from estimator.workbook.cells import write_formula, write_number, write_words
 from estimator.workbook.charts import Drawn, price_walk
@@ -49,13 +56,15 @@ Names = dict[str, str]
 
 @dataclass(frozen=True)
 class Line:
-    """A line of the walk. amount: None where only a total stands."""
+    """A line of the walk. amount: None where only a total stands. figures: by column, as
+    `walk_model` defines them."""
 
     name: str
     words: str
     amount: Decimal | None
-    total: Decimal
+    total: float
     is_step: bool
+    figures: Mapping[str, float]
 
 
 def write_history(
@@ -68,8 +77,10 @@ def write_history(
     names = {"changes_head": _area(top, 0, top + 1, 0)}
     if history is None:
         return names
-    row, walk = _write_walk(sheet, top + 3, list(_lines(history)), styles)
-    price_walk(book, CHANGES, (top + 6, row - 3), DRAWN, f"A{row + 2}", history.totals)
+    lines = list(_lines(history))
+    row, walk = _write_walk(sheet, top + 3, lines, styles)
+    totals = [each.total for each in lines]
+    price_walk(book, CHANGES, (top + 6, row - 3), DRAWN, f"A{row + 2}", totals)
     row, inputs = _write_inputs(sheet, row + CHART_ROWS, history, styles)
     return names | walk | inputs | _write_said(sheet, row + 2, history, styles)
 
@@ -104,12 +115,20 @@ def _area(top: int, left: int, bottom: int, right: int) -> str:
 
 
 def _lines(history: History) -> Iterator[Line]:
-    total = history.start
-    yield Line("before", history.before, history.start, total, False)
-    for name, words, amount in history.steps:
-        total += amount
-        yield Line(name, words, amount, total, True)
-    yield Line("after", history.after, None, total, False)
+    steps = [(name, words, amount, True) for name, words, amount in history.steps]
+    before = ("before", history.before, history.start, False)
+    after = ("after", history.after, None, False)
+    lines = [before, *steps, after]
+    amounts = [amount for _, _, amount, _ in lines]
+    for line, figures in zip(lines, _figures(amounts), strict=True):
+        name, words, amount, is_step = line
+        yield Line(name, words, amount, figures["after"], is_step, figures)
+
+
+def _figures(amounts: Sequence[Decimal | None]) -> list[dict[str, Any]]:
+    numbered = [(number, plain(amount)) for number, amount in enumerate(amounts)]
+    typed = pd.DataFrame(numbered, columns=["number", "amount"], dtype=object)
+    return rows(calculate(walk_model(), {"walk": typed})["walk"])
 
 
 def _write_walk(
@@ -144,11 +163,11 @@ def _write_line(sheet: Worksheet, row: int, number: int, line: Line, styles: Sty
         write_words(sheet, row, 2, "", signed)
     else:
         write_number(sheet, row, 2, float(line.amount), signed)
-    running = f'=SUMIFS(walk_amount,walk_number,"<="&{cell["no"]})'
-    write_formula(sheet, row, 3, running, money, float(line.total))
+    running = _formula("after", {"number": cell["no"]})
+    write_formula(sheet, row, 3, running, money, line.total)
     _write_wide(sheet, row, 4, line.words, words)
     for column, (text, value) in _drawn(line, cell["by"], cell["total"]).items():
-        write_formula(sheet, row, column, text, styles.small, float(value))
+        write_formula(sheet, row, column, text, styles.small, value)
 
 
 def _looks(line: Line, styles: Styles) -> tuple[Format, Format, Format]:
@@ -164,25 +183,27 @@ def _looks(line: Line, styles: Styles) -> tuple[Format, Format, Format]:
     )
 
 
-def _drawn(line: Line, amount: str, total: str) -> dict[int, tuple[str, Decimal]]:
+def _drawn(line: Line, amount: str, total: str) -> dict[int, tuple[str, float]]:
     """What the chart draws of a line, by column: formulas with their values."""
-    nothing = Decimal(0)
-    if not line.is_step or line.amount is None:
-        return {DRAWN.level: (f"={total}", line.total)}
-    return {
-        DRAWN.base: (f"=MIN({total},{total}-{amount})", min(line.total, line.total - line.amount)),
-        DRAWN.up: (f"=MAX(0,{amount})", max(nothing, line.amount)),
-        DRAWN.down: (f"=MAX(0,0-{amount})", max(nothing, -line.amount)),
-    }
+    cells = {"amount": amount, "after": total}
+    names = ("base", "up", "down") if line.is_step else ("level",)
+    return {getattr(DRAWN, n): (_formula(n, cells), line.figures[n]) for n in names}
 
 
-def _write_live(sheet: Worksheet, top: int, total: Decimal, styles: Styles) -> None:
+def _formula(name: str, cells: Mapping[str, str]) -> str:
+    """The formula of a column of the walk. cells: where the columns of its row stand."""
+    expression = walk_model()["walk"].definitions[name].expression
+    assert expression is not None
+    return formula(expression, lambda column: cells[column.name])
+
+
+def _write_live(sheet: Worksheet, top: int, total: float, styles: Styles) -> None:
     """The workbook's own total now, and how far it has moved since the revision was written."""
     frame = {"border": 1, "border_color": LINE, "valign": "top"}
     words = styles.of(**frame, align="left", indent=1)
     money = styles.of(**frame, num_format="#,##0.00")
     live = (
-        ("now", "=price_total", float(total), NOW),
+        ("now", "=price_total", total, NOW),
         ("since", "=ROUND(price_total-walk_after,terms_cents)", 0.0, SINCE),
     )
     for row, (name, text, value, about) in enumerate(live, start=top):

@@ -61,6 +61,7 @@ SHEETS = (
     ("Figures", "calculated", "The job in a few figures."),
     ("Findings", "calculated", "What each check counted."),
     ("Safety", "calculated", "Accessible rooms and single lifts, as calculated."),
+    ("Hardware kits", "calculated", "Hardware of one room of each type, for shop and site."),
     ("Freight", "calculated", "Weight, pallets, cost of carrying."),
     ("Measures", "calculated", "What work and supplies are counted by."),
     ("Mixes", "calculated", "Ways to fill the finish into containers."),

@@ -18,7 +18,7 @@ from functools import lru_cache
 import numpy as np
 import pandas as pd
 
-from estimator.cut_plans import MOST, CutPlan, Demand, needed
+from estimator.cut_plans import MOST, CutPlan, Demand, demand_of
 from estimator.estimate import Estimate, estimate
 from estimator.expressions.value import calculate
 from estimator.planner.cutting import Effort, Stock
@@ -80,11 +80,9 @@ def live_count(
 ) -> tuple[Demand, dict[str, tuple[float, float]]]:
     """Pieces needed at a mix; by material the workbook's bound and what it orders."""
     typed = {**made.typed, "counts": moved_counts(made, times)}
-    materials, pieces = made.model["materials"], made.model["pieces"]
-    values = calculate(made.model, typed, [materials["order"], pieces["needed"]])
-    own = values["materials"]
+    own = calculate(made.model, typed, [made.model["materials"]["order"]])["materials"]
     live = zip(own["bound"].to_list(), own["order"].to_list(), strict=True)
-    return needed(values), dict(zip(own["key"].to_list(), live, strict=True))
+    return demand_of(made.model, typed), dict(zip(own["key"].to_list(), live, strict=True))
 
 
 def outcome(

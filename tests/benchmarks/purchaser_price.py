@@ -10,9 +10,9 @@ from __future__ import annotations
 import sys
 import time
 
-from estimator.copies.band import find_band
-from estimator.copies.requote import Counts
 from estimator.estimate import Estimate, estimate
+from estimator.price_band.band import find_band
+from estimator.price_band.requote import Counts
 from estimator.project.records import Project
 from estimator.project.templates import read_template
 from tests.copies.test_purchaser import mixes_inside

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from estimator.copies.band import Band, Search
 from estimator.estimate import Estimate, calculate_book
+from estimator.price_band.band import Band, Search
 from estimator.project.records import Project
 from tests.workbook.estimates import estimated
 

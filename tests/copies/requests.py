@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimator.copies.request_model import request_model
+from estimator.quantities.small_models.request import request_model
 from estimator.workbook.layout import form_rows, lay_out
 from tests.copies.in_calc import Typing
 from tests.engines.cells import Place

@@ -10,14 +10,14 @@ import numpy as np
 import pytest
 from xlsxwriter.utility import xl_col_to_name
 
-from estimator.copies.band import Band, Search, find_band, shows_fixed_part, within
 from estimator.copies.purchaser import purchaser_book
-from estimator.copies.purchaser_model import ASK, HOLDS, purchaser_model
-from estimator.copies.requote import Counts, Requote, quoted_counts
 from estimator.estimate import Estimate
 from estimator.estimate import estimate as full_estimate
+from estimator.price_band.band import Band, Search, find_band, shows_fixed_part, within
+from estimator.price_band.requote import Counts, Requote, quoted_counts
 from estimator.project.records import Project
 from estimator.project.templates import read_template
+from estimator.quantities.small_models.purchaser import ASK, HOLDS, purchaser_model
 from estimator.workbook.layout import form_rows, lay_out
 from tests.copies.estimates import level
 from tests.copies.in_calc import typed_in_calc

@@ -21,10 +21,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from estimator.copies.band import Band, find_band, within
 from estimator.copies.purchaser import purchaser_book
-from estimator.copies.requote import Counts, quoted_counts
 from estimator.estimate import Estimate
+from estimator.price_band.band import Band, find_band, within
+from estimator.price_band.requote import Counts, quoted_counts
 from estimator.project.templates import read_template
 from tests.copies.estimates import level
 from tests.copies.in_calc import typed_in_calc

@@ -10,11 +10,12 @@ import pytest
 
 from estimator.copies.answers import Bid, receive
 from estimator.copies.bids import award, bids_book, choose_awards, compare, source_of
-from estimator.copies.request_model import AWARDED, COMPLETE, LOWEST, request_model
 from estimator.copies.requests import asked_of, request_book
 from estimator.estimate import Estimate
 from estimator.problems import ProblemsFound
 from estimator.project.templates import read_template
+from estimator.quantities.small_models.bids import AWARDED, LOWEST
+from estimator.quantities.small_models.request import COMPLETE, request_model
 from estimator.workbook.layout import form_rows, lay_out
 from tests.copies.estimates import level
 from tests.copies.in_calc import Typing, typed_in_calc
@@ -174,7 +175,7 @@ class TestAnswers:
         assert HOSTILE in cells.values(book).values()
         parts = parts_of(book.read_bytes())
         formulas = re.findall(r"<f>([^<]*)</f>", "".join(parts.values()))
-        assert len(formulas) == 10
+        assert len(formulas) == 12
         assert not any("HYPERLINK" in each for each in formulas)
         assert not any("<script" in text or "<hyperlink" in text for text in parts.values())
         assert not any(

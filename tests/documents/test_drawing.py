@@ -12,19 +12,18 @@ import pytest
 from PIL import Image
 
 from estimator.documents.cut_plan import piece_names
-from estimator.documents.cut_sheets import cut_sheets
-from estimator.documents.drawing import (
+from estimator.documents.cut_sheets import cut_sheets, piece_labels
+from estimator.drawing.pattern_png import PIXELS, pattern_png
+from estimator.drawing.pattern_shapes import (
     Area,
     Drawing,
     PieceLabel,
     Stroke,
     Words,
     draw_pattern,
-    piece_labels,
     words_width,
 )
-from estimator.documents.pattern_png import PIXELS, pattern_png
-from estimator.documents.pattern_svg import pattern_svg
+from estimator.drawing.pattern_svg import pattern_svg
 from estimator.estimate import Estimate
 from estimator.planner.cutting import Part, Stock, plan_sheets
 from estimator.planner.pattern import Pattern, pieces_of

@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.documents.cut_list import MOCK_UP, SPARES, cut_list
-from estimator.documents.labels import FORMULA_SIGNS, GRIDS, cut_list_csv, harmless, labels_html
+from estimator.documents.labels import FORMULA_SIGNS, cut_list_csv, harmless, labels_html
+from estimator.drawing.stickers import GRIDS
 from estimator.project.lengths import looks_like_date, parse_length
 from estimator.project.templates import read_template
 from tests.documents.reading import elements, foreign, parse, text_of, words

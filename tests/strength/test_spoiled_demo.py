@@ -84,16 +84,24 @@ def deep_cabinet_in_a_corridor(raw: Rows) -> None:
     hang(raw, cabinet, {"key": "lobby-corridor", "length": 48, "bottom": 60, "over": "path"})
 
 
+def crowd_the_bedside(raw: Rows) -> None:
+    """Six shelves of 24 in on a rail of 132 in; there were two of 14 in before."""
+    raw["contents"].append(
+        {"room_type": "king", "module": "shelf-24", "each": 6, "run": "king-bed"}
+    )
+
+
 SPOILERS: dict[Spoiler, dict[str, tuple[str, int]]] = {
     heavy_mirror_on_two_screws: {"rails_hold": ("Fail", 1)},
     six_feet_of_books: {"shelves_hold": ("Fail", 1)},
     three_accessible_of_140_rooms: {"rooms_mobility": ("Fail", 4)},
     deep_cabinet_in_a_corridor: {"paths_clear": ("Fail", 1)},
+    crowd_the_bedside: {"rails_room": ("Review", 1)},
 }
 
 
 def test_the_demo_passes_all_checks() -> None:
-    assert len(safety_checks()) == 19
+    assert len(safety_checks()) == 20
     assert not_ok(DEMO) == {}
 
 
@@ -124,6 +132,7 @@ def test_the_mirror_hangs_on_two_screws_in_all() -> None:
         (six_feet_of_books, {"parts": {"book-board": {"span": "28"}}}),
         (three_accessible_of_140_rooms, {"types": {"twin": {"mobility": "tub"}}}),
         (deep_cabinet_in_a_corridor, {"runs": {"lobby-corridor": {"over": "aside"}}}),
+        (crowd_the_bedside, {"runs": {"king-bed": {"length": "180"}}}),
     ],
     ids=lambda each: getattr(each, "__name__", ""),
 )  # fmt: skip

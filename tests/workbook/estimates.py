@@ -13,9 +13,8 @@ from fractions import Fraction
 
 import pandas as pd
 
-from estimator.cut_plans import CutPlan, needed
+from estimator.cut_plans import CutPlan, demand_of
 from estimator.estimate import Estimate, calculate_book, calculated
-from estimator.expressions.value import calculate
 from estimator.planner.cutting import Part, Plan
 from estimator.planner.mixes import PriceVector
 from estimator.project.records import Material, Project
@@ -28,7 +27,7 @@ MARGIN = (0.01, 1)
 def estimated(project: Project) -> Estimate:
     """Everything calculated as `estimate` does, under the stand-in plan."""
     laid = laid_out(project)
-    demand = needed(calculate(laid.model, laid.typed, [laid.model["pieces"]["needed"]]))
+    demand = demand_of(laid.model, laid.typed)
     return calculated(laid, stand_in_plans(project, laid.typed["pieces"], demand))
 
 

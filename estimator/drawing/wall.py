@@ -6,9 +6,11 @@ the rail's end and the others at the spacing, which is as many as are sure to be
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import accumulate
 from xml.etree import ElementTree
 
 from estimator.project.lengths import LengthUnit, format_length
@@ -96,9 +98,14 @@ class Wall:
             at += each.width
         return found
 
-    def is_too_short(self) -> bool:
-        """Whether the modules are wider together than their rail."""
-        return sum((each.width for each in self.hung), Fraction(0)) > self.length
+    def screw_rows(self) -> dict[Fraction, int]:
+        """How many screws of a stud stand at each height over the floor, the upper ones first."""
+        return dict(Counter(self.bottom + height for height in screw_heights(self)))
+
+
+def joints_of(pieces: Iterable[Fraction]) -> tuple[Fraction, ...]:
+    """Where pieces laid end to end meet the next one, from the left end of the first."""
+    return tuple(accumulate(pieces))
 
 
 def scale_of(walls: Sequence[Wall]) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from xml.etree import ElementTree
 
-from estimator.documents.drawing import (
+from estimator.drawing.pattern_shapes import (
     Area,
     Drawing,
     PieceLabel,

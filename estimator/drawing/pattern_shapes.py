@@ -12,10 +12,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from estimator.cut_plans import CutPlan
-from estimator.documents.cut_sheets import sides, size_of, tree_of
 from estimator.planner.pattern import Box, Pattern, Piece, pieces_of
-from estimator.project.lengths import LengthUnit, format_length
+from estimator.planner.saw_cuts import tree_of
+from estimator.project.lengths import LengthUnit, format_length, format_sides
 
 WIDE, HIGH, MARGIN = 680.0, 440.0, 16.0
 LARGEST, SMALLEST, SMALLEST_NUMBER = 11.0, 7.5, 6.0
@@ -78,16 +77,6 @@ class Drawing:
     shapes: tuple[Shape, ...]
 
 
-def piece_labels(
-    plan: CutPlan, names: Mapping[str, str], unit: LengthUnit
-) -> dict[str, PieceLabel]:
-    """A label for each piece of a material, numbered in the plan's order. names: by piece key."""
-    return {
-        part.key: PieceLabel(number, names[part.key], size_of(part, unit))
-        for number, part in enumerate(plan.parts, start=1)
-    }
-
-
 def draw_pattern(
     pattern: Pattern, labels: Mapping[str, PieceLabel], unit: LengthUnit, wide: float = WIDE
 ) -> Drawing:
@@ -99,7 +88,7 @@ def draw_pattern(
     sheet = to.area("sheet", Box(pattern.trim * 0, pattern.trim * 0, pattern.length, pattern.width))
     shapes: list[Shape] = [sheet, *_measures(pattern, to, unit)]
     for box in pattern.offcuts:
-        shapes += _offcut(to.area("offcut", box), sides(box.length, box.width, unit))
+        shapes += _offcut(to.area("offcut", box), format_sides(box.length, box.width, unit))
     for piece in pieces_of(pattern):
         shapes += _piece(piece, to.area("piece", piece.box), labels[piece.part])
     return Drawing(left + sheet.width, top + sheet.height, tuple(shapes))

@@ -1,15 +1,14 @@
-"""A price request and a comparison of the answers, as small models of their own."""
+"""A request for quotation: what is asked of a supplier, and cells for the answer."""
 
 from __future__ import annotations
 
 from estimator.expressions.functions import choose, either, rounded, rounded_up, share
-from estimator.expressions.nodes import Constant, Expression, smallest, total
+from estimator.expressions.nodes import Constant, Expression, total
 from estimator.expressions.tables import Model, Table
 from estimator.units import unit
 
 NOTHING = Constant(unit("1"), frozenset(), 0)
 NO_PRICE, NO_PACK, COMPLETE = "no price yet", "say how many in a pack", "complete"
-LOWEST, AWARDED, HIGHER = "lowest", "awarded", ""
 
 
 def request_model() -> Model:
@@ -65,7 +64,7 @@ def _define_lines(model: Model) -> None:
         show="whole", optional=True,
     )  # fmt: skip
     lines.input("remark", "Remark", "text", "Anything we should know.", optional=True)
-    _define_amount(lines, quantity, price, pack)
+    define_amount(lines, quantity, price, pack)
     has_pack = choose(either(pack < 1, price <= 0), NO_PACK, COMPLETE)
     state = choose(price <= 0, NO_PRICE, has_pack)
     lines.quantity("state", "State", "text", state, "Whether the line is complete.")
@@ -73,7 +72,8 @@ def _define_lines(model: Model) -> None:
     sums.quantity("amount", "Amount", "money", total(lines["amount"]), "Sum of the lines.")
 
 
-def _define_amount(table: Table, quantity: Expression, price: Expression, pack: Expression) -> None:
+def define_amount(table: Table, quantity: Expression, price: Expression, pack: Expression) -> None:
+    """Whole packs for a quantity, and what they cost."""
     packs = rounded_up(share(quantity, pack), SIX)
     table.quantity("packs", "Packs", "pack", packs, "Whole packs for the quantity.", show="whole")
     amount = rounded(table["packs"] * price, CENTS)
@@ -82,26 +82,3 @@ def _define_amount(table: Table, quantity: Expression, price: Expression, pack: 
 
 CENTS = Constant(unit("1"), frozenset(), 2)
 SIX = Constant(unit("1"), frozenset(), 6)
-
-
-def bids_model() -> Model:
-    """The answers side by side, for the office."""
-    model = Model()
-    bids = model.table("bids", "Bids", "Bids", "Every complete line of every answer, by item.")
-    item = bids.label("item", "Item", "Its short name.")
-    bids.label("name", "Name", "As shown.")
-    bids.label("supplier", "Supplier", "Who offers it.")
-    quantity = bids.planned("quantity", "Quantity", "each", "Needed now.", show="whole")
-    price = bids.planned("price", "Price of a pack", "money/pack", "As offered.", show="cents")
-    pack = bids.planned("pack", "In a pack", "each/pack", "As offered.", show="whole")
-    bids.planned("lead", "Lead time", "week", "As offered.", show="whole")
-    each = share(price, pack)
-    bids.quantity("each", "Price of one", "money/each", each, "Price over pack.", show="decimal")
-    _define_amount(bids, quantity, price, pack)
-    least = smallest(bids["amount"], bids["item"] == item)
-    bids.quantity("least", "Lowest for it", "money", least, "Of all bids for the item.")
-    lowest = choose(rounded(bids["amount"] - bids["least"], CENTS) <= 0, LOWEST, HIGHER)
-    bids.quantity("lowest", "Lowest", "text", lowest, "Marks the lowest amount.")
-    bids.label("awarded", "Awarded", "Marks the bid that is taken.")
-    bids.label("remark", "Remark", "The supplier's own words.")
-    return model

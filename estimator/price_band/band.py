@@ -17,9 +17,9 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.copies.requote import Counts, Requote, quoted_counts
 from estimator.estimate import Estimate
 from estimator.expressions.functions import round_half_away
+from estimator.price_band.requote import Counts, Requote, quoted_counts
 from estimator.progress import Progress, in_silence
 
 MIXES, CONFIRMING, BATCH, ROUNDS, SEED = 300, 600, 60, 20, 20260331

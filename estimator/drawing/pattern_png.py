@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from PIL import Image, ImageColor, ImageDraw, ImageFont
 
-from estimator.documents.drawing import (
+from estimator.drawing.pattern_shapes import (
     Area,
     Drawing,
     PieceLabel,
