@@ -15,7 +15,8 @@ from openpyxl.cell import Cell
 from openpyxl.utils.cell import column_index_from_string
 
 from estimator.estimate import Estimate
-from estimator.workbook.write import CUT_PLAN, write_workbook
+from estimator.workbook.book import CUT_PLAN
+from estimator.workbook.write import write_workbook
 
 
 def cut_plan_sheet(made: Estimate) -> dict[str, Any]:

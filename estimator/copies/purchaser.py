@@ -6,18 +6,17 @@ contingency or a margin is never among them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 from functools import partial
 from typing import Any
 
 import numpy as np
 import pandas as pd
-from xlsxwriter import Workbook
-from xlsxwriter.worksheet import Worksheet
 
 from estimator.copies.band import Band, find_band
-from estimator.copies.book import KEY, Cover, book_bytes, frame
+from estimator.copies.book import KEY, Cover, Pages, book_bytes, frame
 from estimator.copies.purchaser_model import ASK, HOLDS, purchaser_model
 from estimator.copies.requote import quoted_counts
 from estimator.documents.figures import figures_of, rows
@@ -25,10 +24,12 @@ from estimator.estimate import Estimate
 from estimator.project.frames import plain
 from estimator.project.records import Facts, Module, Project
 from estimator.workbook.layout import Layout, Placed, form_rows
-from estimator.workbook.sheets import LINE_HEIGHT
+from estimator.workbook.page import Corners, Highlight, Page, Validation, look
+from estimator.workbook.widths import LINE_HEIGHT
 
 Row = dict[str, Any]
-FIRST = ("Rooms", "Price", "Alternates", "Modules", "Furniture", "Rails", "By floor")
+ROOMS = "Rooms"
+FIRST = (ROOMS, "Price", "Alternates", "Modules", "Furniture", "Rails", "By floor")
 
 
 def purchaser_book(estimate: Estimate, band: Band | None = None) -> bytes:
@@ -49,8 +50,8 @@ def purchaser_book(estimate: Estimate, band: Band | None = None) -> bytes:
         facts,
         _cover(estimate),
         partial(_finish, band=found, modules=tables["modules"]),
-        ["counts"],
         FIRST,
+        ROOMS,
     )
 
 
@@ -216,40 +217,48 @@ def _times(estimate: Estimate) -> list[Row]:
 # --- Bounds and marks ----------------------------------------------------------------------------
 
 
-def _finish(
-    book: Workbook,
-    sheets: Mapping[str, Worksheet],
-    layout: Layout,
-    *,
-    band: Band,
-    modules: list[Row],
-) -> None:
+GOOD = look(bold=True, font_color="#1F5132", bg_color="#DCEBDD")
+BAD = look(bold=True, font_color="#8C1D18", bg_color="#F7DAD7")
+
+
+def _finish(pages: Pages, layout: Layout, *, band: Band, modules: list[Row]) -> Pages:
     """Bounds on the count cells, and the answer made plain to see."""
-    _bound_counts(sheets["Rooms"], layout.placed["counts"], band)
-    _narrow(sheets["Modules"], layout.placed["modules"], modules)
-    good = book.add_format({"bold": True, "font_color": "#1F5132", "bg_color": "#DCEBDD"})
-    bad = book.add_format({"bold": True, "font_color": "#8C1D18", "bg_color": "#F7DAD7"})
-    answer = layout.placed["answer"]
-    state = form_rows(answer)["state"]
-    accepted = form_rows(layout.placed["acceptance"])["state"]
-    places = [("Rooms", state, 1, state, 1), ("Acceptance", accepted, 1, accepted, 1)]
-    for name in ("rooms", "floors"):
-        placed = layout.placed[name]
+    counts = layout.placed["counts"]
+    bounds = tuple(_bounds(counts, band))
+    kept = (each for each in pages[ROOMS].validations if each.area[0] != counts.first)
+    changed = {
+        ROOMS: replace(pages[ROOMS], validations=(*kept, *bounds)),
+        "Modules": _narrow(pages["Modules"], layout.placed["modules"], modules),
+    }
+    marks = list(_marks(layout))
+    return {
+        name: replace(page, highlights=tuple(mark for sheet, mark in marks if sheet == name))
+        for name, page in (pages | changed).items()
+    }
+
+
+def _marks(layout: Layout) -> Iterator[tuple[str, Highlight]]:
+    """How the answers look, by sheet: as good, or as a reason to ask."""
+    places: list[tuple[str, Corners]] = []
+    for form in ("answer", "acceptance"):
+        row = form_rows(layout.placed[form])["state"]
+        places.append((layout.placed[form].sheet, (row, 1, row, 1)))
+    for table in ("rooms", "floors"):
+        placed = layout.placed[table]
         column = placed.columns["state"]
-        places.append((placed.sheet, placed.first, column, placed.last, column))
-    for sheet, *where in places:
-        for words, look in ((ASK, bad), (HOLDS, good)):
-            rule = {"type": "cell", "criteria": "==", "value": f'"{words}"', "format": look}
-            sheets[sheet].conditional_format(*where, rule)
-    sheets["Rooms"].activate()
+        places.append((placed.sheet, (placed.first, column, placed.last, column)))
+    for sheet, area in places:
+        yield sheet, Highlight(area, ASK, BAD)
+        yield sheet, Highlight(area, HOLDS, GOOD)
 
 
-def _bound_counts(sheet: Worksheet, grid: Placed, band: Band) -> None:
+def _bounds(grid: Placed, band: Band) -> Iterator[Validation]:
     """Each cell takes no more rooms than its type may have; the bounds in all are told beside."""
     left = grid.columns["rooms"]
+    right = left + len(grid.table.axis) - 1
     for row, (least, most) in enumerate(np.column_stack([band.least, band.most]), start=grid.first):
-        sheet.data_validation(
-            row, left, row, left + len(grid.table.axis) - 1,
+        yield Validation(
+            (row, left, row, right),
             {
                 "validate": "integer", "criteria": "between", "minimum": 0, "maximum": int(most),
                 "input_title": "Rooms",
@@ -260,11 +269,12 @@ def _bound_counts(sheet: Worksheet, grid: Placed, band: Band) -> None:
         )  # fmt: skip
 
 
-def _narrow(sheet: Worksheet, placed: Placed, modules: list[Row], width: int = 25) -> None:
+def _narrow(page: Page, placed: Placed, modules: list[Row], width: int = 25) -> Page:
     """Long words in more lines, so that the schedule can be read on a print."""
     names = ("description", "material", "finish")
-    for name in names:
-        sheet.set_column(placed.columns[name], placed.columns[name], width)
-    for row, module in enumerate(modules, start=placed.first):
-        lines = max(-(-len(module[name]) // (width - 4)) for name in names)
-        sheet.set_row(row, LINE_HEIGHT * lines + 2)
+    heights = {
+        row: LINE_HEIGHT * max(-(-len(module[name]) // (width - 4)) for name in names) + 2
+        for row, module in enumerate(modules, start=placed.first)
+    }
+    widths = dict.fromkeys((placed.columns[name] for name in names), float(width))
+    return page.under(Page(page.name, widths=widths, heights=heights))

@@ -20,11 +20,13 @@ from estimator.revise.formulas import NAME, Kept, NotKeptError, following, kept_
 from estimator.revise.laid_open import Book, Written, laid_open
 from estimator.revise.left_behind import LeftBehind, formulas_typed_over, packaged
 from estimator.revise.places import Ground, moved, planned_ground
-from estimator.workbook.additions import Added, Additions, Note, OwnCell
+from estimator.workbook.additions import Additions
 from estimator.workbook.as_written import AS_WRITTEN
+from estimator.workbook.book import CUT_PLAN, SHEETS, WELCOME
 from estimator.workbook.history import CHANGES, LAST_COLUMN, WIDTHS
 from estimator.workbook.history import NAMES as PAGE_NAMES
 from estimator.workbook.layout import quoted
+from estimator.workbook.page import Cell, Note, Page
 from estimator.workbook.read import ReadBook
 from estimator.workbook.stored import (
     Area,
@@ -35,7 +37,7 @@ from estimator.workbook.stored import (
     place,
     read_stored,
 )
-from estimator.workbook.write import CUT_PLAN, SHEETS, WELCOME, write_workbook
+from estimator.workbook.write import write_workbook
 
 PLAN_COLUMNS = 5
 """Of the sheet Cut plan; what stands to the right of them is a person's."""
@@ -63,7 +65,7 @@ class Basket:
     formulas: those that are kept, by where they stand.
     """
 
-    cells: dict[str, list[OwnCell]] = field(default_factory=dict)
+    cells: dict[str, list[Cell]] = field(default_factory=dict)
     notes: dict[str, list[Note]] = field(default_factory=dict)
     widths: dict[str, dict[int, float]] = field(default_factory=dict)
     formulas: dict[Position, Kept] = field(default_factory=dict)
@@ -128,20 +130,20 @@ def carried(stored: Stored, book: ReadBook, planned: Estimate) -> Carried:
     return Carried(Additions(own_sheets, on_ours, names), tuple(basket.left))
 
 
-def _without_stale(added: Added, stale: set[Position]) -> Added:
+def _without_stale(added: Page, stale: set[Position]) -> Page:
     """Formulas that follow the tool's figures lose their values, as those figures have moved: a
     program that opens the workbook calculates them."""
 
-    def fresh(cell: OwnCell) -> OwnCell:
-        is_stale = (added.sheet, cell.row + 1, cell.column + 1) in stale
+    def fresh(cell: Cell) -> Cell:
+        is_stale = (added.name, cell.row + 1, cell.column + 1) in stale
         return replace(cell, value="") if is_stale else cell
 
     return replace(added, cells=tuple(map(fresh, added.cells)))
 
 
-def _kept(cell: Written, here: Position, there: Position, move: Move, basket: Basket) -> OwnCell:
+def _kept(cell: Written, here: Position, there: Position, move: Move, basket: Basket) -> Cell:
     """The cell for the next workbook; of a formula that cannot stand there the value."""
-    made = OwnCell(there[1] - 1, there[2] - 1, cell.value, "", cell.look)
+    made = Cell(there[1] - 1, there[2] - 1, cell.value, "", cell.look)
     if not cell.formula:
         return made
     try:
@@ -169,12 +171,12 @@ def _names_of_sheets(names: Sequence[str], basket: Basket) -> Iterator[str]:
             basket.leave(name, "a sheet whose name is taken or cannot be written", name)
 
 
-def _own_sheet(name: str, move: Move, basket: Basket) -> Added:
+def _own_sheet(name: str, move: Move, basket: Basket) -> Page:
     """A sheet of the person's own: all of its cells, as they stand."""
     parts = move.theirs.parts[name]
     places = ((each, (name, each.row, each.column)) for each in move.theirs.cells[name])
-    return Added(
-        sheet=name,
+    return Page(
+        name=name,
         cells=tuple(_kept(each, at, at, move, basket) for each, at in places),
         notes=tuple(Note(row - 1, column - 1, words) for row, column, words in parts.notes),
         widths={column - 1: width for column, width in parts.widths.items()},
@@ -300,9 +302,9 @@ def _find_width(here: Position, width: float, move: Move, basket: Basket) -> Non
         basket.widths.setdefault(there[0], {})[there[2] - 1] = width
 
 
-def _on_ours(basket: Basket) -> dict[str, Added]:
+def _on_ours(basket: Basket) -> dict[str, Page]:
     return {
-        sheet: Added(
+        sheet: Page(
             sheet,
             tuple(basket.cells.get(sheet, ())),
             tuple(basket.notes.get(sheet, ())),

@@ -13,9 +13,10 @@ from estimator.estimate import Estimate
 from estimator.revise.looks import is_bare, look_of, marks, theme_colours
 from estimator.revise.parts import SheetParts, sheet_parts
 from estimator.revise.places import Ground, stored_ground
-from estimator.workbook.additions import Look
 from estimator.workbook.as_written import AS_WRITTEN
+from estimator.workbook.book import CUT_PLAN, WELCOME
 from estimator.workbook.history import NAMES as PAGE_NAMES
+from estimator.workbook.page import Look
 from estimator.workbook.stored import (
     MOST_COLUMNS,
     MOST_ROWS,
@@ -24,7 +25,6 @@ from estimator.workbook.stored import (
     Stored,
     opened,
 )
-from estimator.workbook.write import CUT_PLAN, WELCOME
 
 
 @dataclass(frozen=True)

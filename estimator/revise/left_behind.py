@@ -10,10 +10,10 @@ from estimator.expressions.tables import Model
 from estimator.revise.parts import CHART, Shape, SheetParts
 from estimator.revise.places import Ground
 from estimator.workbook.archive import Archive
+from estimator.workbook.book import CUT_PLAN
 from estimator.workbook.charts import WALK_CHART
 from estimator.workbook.history import CHANGES
 from estimator.workbook.stored import BLANK, MOST_COLUMNS, MOST_ROWS, Stored, place
-from estimator.workbook.write import CUT_PLAN
 
 PATTERN = "Cut pattern"
 """How the descriptions of the drawings on the sheet Cut plan begin."""

@@ -11,8 +11,8 @@ from typing import Any
 from defusedxml.ElementTree import fromstring
 from openpyxl.styles.colors import COLOR_INDEX
 
-from estimator.workbook.additions import Look
 from estimator.workbook.archive import Archive
+from estimator.workbook.page import Look
 
 THEME = "xl/theme/theme1.xml"
 ORDER = ("lt1", "dk1", "lt2", "dk2", *(f"accent{n}" for n in range(1, 7)), "hlink", "folHlink")
