@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 from openpyxl.utils.escape import unescape
 from openxml_audit import OpenXmlValidator
 
-from estimator.project.records import FORMS, RECORDS, Project, Record, Text
+from estimator.project.records import FORMS, RECORDS, Project, Record
+from estimator.project.records.fields import Text
 from estimator.project.templates import read_template
 from estimator.workbook.sheets import print_setup
 from estimator.workbook.write import write_workbook
