@@ -27,6 +27,7 @@ FILLS = ("solid", "mediumGray", "darkGray", "lightGray", "darkHorizontal", "dark
 ALIGNED = {"centerContinuous": "center_across"}
 VERTICAL = {"center": "vcenter", "justify": "vjustify", "distributed": "vdistributed"}
 BLACK = "#000000"
+SOLID = ("pattern", 1)
 MARKS = ("bg_color", "pattern", "bold", "italic", "font_strikeout", "underline")
 
 
@@ -62,8 +63,8 @@ def is_bare(look: Look) -> bool:
 
 
 def marks(look: Look) -> Look:
-    """What a person marks a cell with: its ground and its weight."""
-    return tuple(each for each in look if each[0] in MARKS)
+    """What a person marks a cell with: ground and weight. A solid ground need not say so."""
+    return tuple(each for each in look if each[0] in MARKS and each[1] and each != SOLID)
 
 
 def _font(font: Any, theme: tuple[str, ...]) -> Iterator[tuple[str, Any]]:

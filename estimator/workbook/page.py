@@ -195,6 +195,10 @@ class Page:
         """What stands in a cell; a bare one where nothing does."""
         return self.by_place.get((row, column)) or Cell(row, column)
 
+    def shown_width(self, column: int) -> float | None:
+        """A column's width in characters, 0 when it is not shown; None for the usual one."""
+        return 0.0 if column in self.folded else self.widths.get(column)
+
     def spot(self, row: int, column: int) -> Spot | None:
         """The table, column and row that a cell belongs to; None outside of tables."""
         found = (each.spot(row, column) for each in self.tables)

@@ -23,9 +23,8 @@ _NUMBERS = {
     "decimal": "#,##0.00",
     "date": "yyyy-mm-dd",
 }
-FONT = {"font_name": "Calibri", "font_size": 10, "font_color": INK}
+FONT: dict[str, Any] = {"font_name": "Calibri", "font_size": 10, "font_color": INK}
 """Of every cell, but for what its own look says."""
-
 
 GREY = "#5A6660"
 TITLE = look(bold=True, font_size=14)
