@@ -208,7 +208,7 @@ def _find_on_ours(sheet: str, move: Move, basket: Basket) -> None:
     for cell in page.cells:
         here = _position(sheet, cell)
         planned = sheet == CUT_PLAN and cell.column < PLAN_COLUMNS
-        if not (cell.is_empty or planned or move.theirs.covers(here)):
+        if not (cell.is_empty or planned or here in move.theirs.covered):
             _find_cell(cell, here, move, basket)
     _tell_marks(sheet, move, basket)
     for note in page.notes:
@@ -252,7 +252,7 @@ def _tell_marks(sheet: str, move: Move, basket: Basket) -> None:
     marked = [
         place(*here)
         for cell in move.theirs.pages[sheet].cells
-        if move.theirs.covers(here := _position(sheet, cell))
+        if (here := _position(sheet, cell)) in move.theirs.covered
         and (usual := move.usual_cell(here)) is not None
         and marks(usual.look) != marks(cell.look)
     ]
