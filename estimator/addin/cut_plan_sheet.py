@@ -1,79 +1,70 @@
-"""The sheet Cut plan as plain data, read from a workbook that is written for the purpose.
-
-So the add-in shows what a new workbook shows, and the sheet is composed in one place only.
-"""
+"""The sheet Cut plan as the add-in enters it into an open workbook: as a new workbook has it."""
 
 from __future__ import annotations
 
 import base64
-import tempfile
-from pathlib import Path
 from typing import Any
 
-from openpyxl import load_workbook
-from openpyxl.cell import Cell
-from openpyxl.utils.cell import column_index_from_string
-
 from estimator.estimate import Estimate
-from estimator.workbook.write import CUT_PLAN, write_workbook
+from estimator.workbook.book import plan_page
+from estimator.workbook.page import Look, Page, Picture
+from estimator.workbook.styles import FONT
+
+DOTS_PER_CHARACTER, DOTS_AROUND, UNSET_WIDTH = 7, 5, 8.43
+"""Of a column: seven dots for each character of its width and five around them; the width in
+characters of one that was not set."""
+AROUND = DOTS_AROUND / DOTS_PER_CHARACTER
+HUNDREDTHS_PER_DOT = 2540 / 96
+"""Hundredths of a millimetre, at 96 dots to the inch."""
 
 
 def cut_plan_sheet(made: Estimate) -> dict[str, Any]:
-    """name; cells (row, column, value, number of its look); looks; widths by column; drawings."""
-    with tempfile.TemporaryDirectory(prefix="estimator-") as folder:
-        path = Path(folder) / "plan.xlsx"
-        write_workbook(made, path)
-        sheet: Any = load_workbook(path)[CUT_PLAN]  # the library has no public list of pictures
-        looks: list[dict[str, Any]] = []
-        cells = [
-            (each.row - 1, each.column - 1, each.value, _number(looks, _look(each)))
-            for row in sheet.iter_rows()
-            for each in row
-            if isinstance(each, Cell) and each.value is not None
-        ]
-        drawings = [_drawing(each) for each in sheet._images]
-        return {"name": CUT_PLAN, "cells": cells, "looks": looks, "widths": _widths(sheet),
-                "drawings": drawings}  # fmt: skip
+    """name; cells (row, column, value, number of its look); looks; widths by column; drawings.
+
+    Widths are in characters with what is around them, as a file holds them.
+    """
+    page = plan_page(made)
+    cells = [each for each in page.cells if not each.is_empty]
+    numbers = {look: n for n, look in enumerate(dict.fromkeys(each.look for each in cells))}
+    return {
+        "name": page.name,
+        "cells": [(each.row, each.column, each.value, numbers[each.look]) for each in cells],
+        "looks": [_look(each) for each in numbers],
+        "widths": {at: width + AROUND for at, width in page.widths.items()},
+        "drawings": [_drawing(page, each) for each in page.pictures],
+    }
 
 
-def _number(looks: list[dict[str, Any]], look: dict[str, Any]) -> int:
-    if look not in looks:
-        looks.append(look)
-    return looks.index(look)
-
-
-def _look(cell: Cell) -> dict[str, Any]:
+def _look(look: Look) -> dict[str, Any]:
     """What a reader sees of a format. Colours are red, green and blue as in #RRGGBB."""
-    font, alignment = cell.font, cell.alignment
+    found = FONT | dict(look)
     return {
-        "size": float(font.sz or 10),
-        "bold": bool(font.b),
-        "italic": bool(font.i),
-        "ink": _colour(font.color.rgb if font.color else None),
-        "fill": _colour(cell.fill.fgColor.rgb if cell.fill.fill_type == "solid" else None),
-        "line": _colour(cell.border.left.color.rgb if cell.border.left.color else None),
-        "indent": int(alignment.indent or 0),
-        "wrap": bool(alignment.wrap_text),
-        "left": alignment.horizontal == "left",
+        "size": float(found["font_size"]),
+        "bold": found.get("bold", False),
+        "italic": found.get("italic", False),
+        "ink": found["font_color"],
+        "fill": found.get("bg_color"),
+        "line": found.get("border_color"),
+        "indent": found.get("indent", 0),
+        "wrap": found.get("text_wrap", False),
+        "left": found.get("align") == "left",
     }
 
 
-def _colour(argb: Any) -> str | None:
-    return f"#{argb[-6:]}" if isinstance(argb, str) else None
-
-
-def _widths(sheet: Any) -> dict[int, float]:
-    """Column widths in characters, by column from 0."""
+def _drawing(page: Page, picture: Picture) -> dict[str, Any]:
+    """A PNG picture, its words for those who cannot see it, the cell of its upper left corner, and
+    where it ends: in which column, and how far into it in 1/100 mm."""
+    column, left = picture.column, picture.width
+    while left > (dots := _dots(page.widths.get(column, UNSET_WIDTH))):
+        column, left = column + 1, left - dots
     return {
-        column_index_from_string(name) - 1: float(each.width)
-        for name, each in sheet.column_dimensions.items()
+        "png": base64.b64encode(picture.png).decode(),
+        "about": picture.description,
+        "row": picture.row,
+        "column": picture.column,
+        "ends": (column, int(left * HUNDREDTHS_PER_DOT)),
     }
 
 
-def _drawing(image: Any) -> dict[str, Any]:
-    """A PNG picture, and its corners: column, row, and how far into that cell in 1/100 mm."""
-    corners = [image.anchor._from, image.anchor.to]
-    return {
-        "png": base64.b64encode(image._data()).decode(),
-        "corners": [(at.col, at.row, at.colOff // 360, at.rowOff // 360) for at in corners],
-    }
+def _dots(width: float) -> int:
+    return int(width * DOTS_PER_CHARACTER + DOTS_AROUND)

@@ -6,13 +6,12 @@ contingency or a margin is never among them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
 import pandas as pd
-from xlsxwriter import Workbook
-from xlsxwriter.worksheet import Worksheet
 
 from estimator.documents.figures import figures_of, only, rows, whole
 from estimator.estimate import Estimate
@@ -22,11 +21,12 @@ from estimator.project.records import Module, Project
 from estimator.quantities.days import last_day
 from estimator.quantities.small_models.purchaser import ASK, HOLDS, purchaser_model
 from estimator.workbook.layout import Layout
-from estimator.workbook.marks import BAD, GOOD, RowBound, bound_grid, mark_words, wrap
-from estimator.workbook.small_book import KEY, Cover, book_bytes, frame
+from estimator.workbook.marks import BAD, GOOD, RowBound, bound_grid, marked_words, wrapped
+from estimator.workbook.small_book import KEY, Cover, Pages, book_bytes, frame
 
 Row = dict[str, Any]
-FIRST = ("Rooms", "Price", "Alternates", "Modules", "Furniture", "Rails", "By floor")
+ROOMS = "Rooms"
+FIRST = (ROOMS, "Price", "Alternates", "Modules", "Furniture", "Rails", "By floor")
 
 
 def purchaser_book(estimate: Estimate, band: Band | None = None) -> bytes:
@@ -47,8 +47,8 @@ def purchaser_book(estimate: Estimate, band: Band | None = None) -> bytes:
         facts,
         _cover(estimate),
         partial(_finish, band=found, modules=tables["modules"]),
-        ["counts"],
         FIRST,
+        ROOMS,
     )
 
 
@@ -209,22 +209,21 @@ def _times(estimate: Estimate) -> list[Row]:
 BEYOND = "The price does not hold for so many rooms: ask for a new price."
 
 
-def _finish(
-    book: Workbook,
-    sheets: Mapping[str, Worksheet],
-    layout: Layout,
-    *,
-    band: Band,
-    modules: list[Row],
-) -> None:
+def _finish(pages: Pages, layout: Layout, *, band: Band, modules: list[Row]) -> Pages:
     """Bounds on the count cells, and the answer made plain to see."""
     placed = layout.placed
     bounds = [
         RowBound(whole(most), f"On all floors together {least:g} to {most:g} of this type.")
         for least, most in zip(band.least, band.most, strict=True)
     ]
-    bound_grid(sheets["Rooms"], placed["counts"], "rooms", bounds, "Rooms", BEYOND)
-    wrap(sheets["Modules"], placed["modules"], modules, ("description", "material", "finish"))
+    long = ("description", "material", "finish")
+    changed = {
+        ROOMS: bound_grid(pages[ROOMS], placed["counts"], "rooms", bounds, "Rooms", BEYOND),
+        "Modules": wrapped(pages["Modules"], placed["modules"], modules, long),
+    }
     answers = [(placed[name], "state") for name in ("answer", "acceptance", "rooms", "floors")]
-    mark_words(book, sheets, answers, {ASK: BAD, HOLDS: GOOD})
-    sheets["Rooms"].activate()
+    marks = list(marked_words(answers, {ASK: BAD, HOLDS: GOOD}))
+    return {
+        name: replace(page, highlights=tuple(mark for sheet, mark in marks if sheet == name))
+        for name, page in (pages | changed).items()
+    }

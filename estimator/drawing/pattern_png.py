@@ -6,6 +6,7 @@ import io
 import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from functools import lru_cache
 
 from PIL import Image, ImageColor, ImageDraw, ImageFont
 
@@ -100,13 +101,22 @@ def _dashes(stroke: Stroke) -> Iterator[tuple[float, float, float, float]]:
 
 
 def _write(picture: Image.Image, words: Words) -> None:
-    """Written on a slip of its own, which is turned for upright words."""
-    face = ImageFont.load_default(words.size * PIXELS)
-    text = words.text.replace("×", "x")
+    """Around their middle."""
+    slip = _slip(words.text.replace("×", "x"), words.size * PIXELS, words.upright)
+    place = round(words.x * PIXELS - slip.width / 2), round(words.y * PIXELS - slip.height / 2)
+    picture.paste(INK, (*place, place[0] + slip.width, place[1] + slip.height), slip)
+
+
+@lru_cache(maxsize=2_000)
+def _slip(text: str, size: float, upright: bool) -> Image.Image:
+    """Words on a slip of their own, turned if upright; a cut plan has the same ones many times."""
+    face = _face(size)
     left, top, right, bottom = (round(at) for at in face.getbbox(text, anchor="ls"))
     slip = Image.new("L", (right - left + 2, bottom - top + 2), 0)
     ImageDraw.Draw(slip).text((1 - left, 1 - top), text, 255, face, anchor="ls")
-    if words.upright:
-        slip = slip.transpose(Image.Transpose.ROTATE_90)
-    place = round(words.x * PIXELS - slip.width / 2), round(words.y * PIXELS - slip.height / 2)
-    picture.paste(INK, (*place, place[0] + slip.width, place[1] + slip.height), slip)
+    return slip.transpose(Image.Transpose.ROTATE_90) if upright else slip
+
+
+@lru_cache(maxsize=200)
+def _face(size: float) -> ImageFont.FreeTypeFont | ImageFont.ImageFont:
+    return ImageFont.load_default(size)

@@ -1,6 +1,6 @@
 """What a person added to a workbook beyond its inputs: what comes along, and what does not.
 
-The workbook is held against the one that the tool itself would write for the same inputs: what
+The workbook is held against the pages that the tool itself would write for the same inputs: what
 stands only in the former is the person's own. It is placed in the next workbook by what it stands
 beside (`places`); whatever has no place there is told.
 """
@@ -8,23 +8,24 @@ beside (`places`); whatever has no place there is told.
 from __future__ import annotations
 
 import re
-import tempfile
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from pathlib import Path
 
 from openpyxl.utils.cell import get_column_letter
 
 from estimator.estimate import Estimate, calculate_book
 from estimator.revise.formulas import NAME, Kept, NotKeptError, following, kept_formula
-from estimator.revise.laid_open import Book, Written, laid_open
+from estimator.revise.laid_open import LaidOpen, laid_open
 from estimator.revise.left_behind import LeftBehind, formulas_typed_over, packaged
+from estimator.revise.looks import marks
 from estimator.revise.places import Ground, moved, planned_ground
-from estimator.workbook.additions import Added, Additions, Note, OwnCell
+from estimator.workbook.additions import Additions
 from estimator.workbook.as_written import AS_WRITTEN
+from estimator.workbook.book import CUT_PLAN, SHEETS, WELCOME, book_of
 from estimator.workbook.history import CHANGES, LAST_COLUMN, WIDTHS
 from estimator.workbook.history import NAMES as PAGE_NAMES
 from estimator.workbook.layout import quoted
+from estimator.workbook.page import Book, Cell, Note, Page
 from estimator.workbook.read import ReadBook
 from estimator.workbook.stored import (
     Area,
@@ -33,9 +34,7 @@ from estimator.workbook.stored import (
     area_of,
     foreign_parts,
     place,
-    read_stored,
 )
-from estimator.workbook.write import CUT_PLAN, SHEETS, WELCOME, write_workbook
 
 PLAN_COLUMNS = 5
 """Of the sheet Cut plan; what stands to the right of them is a person's."""
@@ -63,7 +62,7 @@ class Basket:
     formulas: those that are kept, by where they stand.
     """
 
-    cells: dict[str, list[OwnCell]] = field(default_factory=dict)
+    cells: dict[str, list[Cell]] = field(default_factory=dict)
     notes: dict[str, list[Note]] = field(default_factory=dict)
     widths: dict[str, dict[int, float]] = field(default_factory=dict)
     formulas: dict[Position, Kept] = field(default_factory=dict)
@@ -78,18 +77,25 @@ class Basket:
 class Move:
     """From the person's workbook to the one the tool would write, and to the next.
 
-    own: sheets of the person's own that come along. names: defined names of the next workbook.
+    usual: the tool's own, and where its tables stand. own: sheets of the person's own that come
+    along. names: defined names of the next workbook.
     """
 
-    theirs: Book
-    plain: Book
+    theirs: LaidOpen
+    usual: Book
+    ground: Ground
     new: Ground
     own: Sequence[str]
     names: frozenset[str]
 
-    def to_plain(self, position: Position) -> Position | None:
+    def to_usual(self, position: Position) -> Position | None:
         """Where the cell would stand if the tool had written the workbook."""
-        return self._place(position, self.plain.ground)
+        return self._place(position, self.ground)
+
+    def usual_cell(self, position: Position) -> Cell | None:
+        """What the tool would have written there; None where that is nothing."""
+        usual = self.to_usual(position)
+        return self.usual[usual[0]].by_place.get((usual[1] - 1, usual[2] - 1)) if usual else None
 
     def to_new(self, position: Position) -> Position | None:
         """Where the cell stands in the next workbook."""
@@ -104,48 +110,45 @@ class Move:
 def carried(stored: Stored, book: ReadBook, planned: Estimate) -> Carried:
     """The person's own things of a workbook that was read, for its next revision as planned."""
     bare = calculate_book(book.project, book.typed)
-    with tempfile.TemporaryDirectory(prefix="estimator-") as folder:
-        path = Path(folder) / "plain.xlsx"
-        write_workbook(bare, path)
-        plain = laid_open(read_stored(path), bare)
+    usual = book_of(bare)
     with foreign_parts(stored.archive):
         theirs = laid_open(stored, bare)
     basket = Basket()
     own = list(_names_of_sheets(theirs.own, basket))
-    names = _own_names(theirs, plain, own, basket)
-    known = frozenset(map(str.casefold, (*plain.stored.names, *PAGE_NAMES, *names)))
-    move = Move(theirs, plain, planned_ground(planned), own, known)
+    names = _own_names(theirs, usual, own, basket)
+    known = frozenset(map(str.casefold, (*usual.names, *PAGE_NAMES, *names)))
+    move = Move(theirs, usual, planned_ground(bare), planned_ground(planned), own, known)
     sheets = [_own_sheet(name, move, basket) for name in own]
-    for sheet in theirs.cells:
+    for sheet in theirs.pages:
         if theirs.is_ours(sheet) and sheet != AS_WRITTEN:
             _find_on_ours(sheet, move, basket)
     _tell_sheets(move, basket)
-    basket.left += packaged(stored.archive, theirs.parts, plain.parts, theirs.own)
-    basket.left += formulas_typed_over(stored, plain.stored, bare.model, theirs.ground)
+    basket.left += packaged(stored.archive, theirs.parts, usual, theirs.own)
+    basket.left += formulas_typed_over(stored, usual, bare.model, theirs.ground)
     stale = following(basket.formulas, own)
     own_sheets = tuple(_without_stale(each, stale) for each in sheets)
     on_ours = {sheet: _without_stale(each, stale) for sheet, each in _on_ours(basket).items()}
     return Carried(Additions(own_sheets, on_ours, names), tuple(basket.left))
 
 
-def _without_stale(added: Added, stale: set[Position]) -> Added:
+def _without_stale(added: Page, stale: set[Position]) -> Page:
     """Formulas that follow the tool's figures lose their values, as those figures have moved: a
     program that opens the workbook calculates them."""
 
-    def fresh(cell: OwnCell) -> OwnCell:
-        is_stale = (added.sheet, cell.row + 1, cell.column + 1) in stale
+    def fresh(cell: Cell) -> Cell:
+        is_stale = (added.name, cell.row + 1, cell.column + 1) in stale
         return replace(cell, value="") if is_stale else cell
 
     return replace(added, cells=tuple(map(fresh, added.cells)))
 
 
-def _kept(cell: Written, here: Position, there: Position, move: Move, basket: Basket) -> OwnCell:
+def _kept(cell: Cell, here: Position, there: Position, move: Move, basket: Basket) -> Cell:
     """The cell for the next workbook; of a formula that cannot stand there the value."""
-    made = OwnCell(there[1] - 1, there[2] - 1, cell.value, "", cell.look)
+    made = replace(cell, row=there[1] - 1, column=there[2] - 1, formula="")
     if not cell.formula:
         return made
     try:
-        if cell.is_array:
+        if cell.formula.startswith("{"):
             raise NotKeptError("a formula over an area")
         kept = kept_formula(cell.formula, here[0], move.names, move.to_new)
     except NotKeptError as why:
@@ -169,22 +172,22 @@ def _names_of_sheets(names: Sequence[str], basket: Basket) -> Iterator[str]:
             basket.leave(name, "a sheet whose name is taken or cannot be written", name)
 
 
-def _own_sheet(name: str, move: Move, basket: Basket) -> Added:
+def _own_sheet(name: str, move: Move, basket: Basket) -> Page:
     """A sheet of the person's own: all of its cells, as they stand."""
-    parts = move.theirs.parts[name]
-    places = ((each, (name, each.row, each.column)) for each in move.theirs.cells[name])
-    return Added(
-        sheet=name,
+    page = move.theirs.pages[name]
+    places = ((each, _position(name, each)) for each in page.cells)
+    return replace(
+        page,
         cells=tuple(_kept(each, at, at, move, basket) for each, at in places),
-        notes=tuple(Note(row - 1, column - 1, words) for row, column, words in parts.notes),
-        widths={column - 1: width for column, width in parts.widths.items()},
-        heights={row - 1: height for row, height in parts.heights.items()},
         merged=tuple(_merged(name, move.theirs, basket)),
-        hidden=name in move.theirs.hidden,
     )
 
 
-def _merged(name: str, theirs: Book, basket: Basket) -> Iterator[tuple[int, int, int, int]]:
+def _position(sheet: str, of: Cell | Note) -> Position:
+    return sheet, of.row + 1, of.column + 1
+
+
+def _merged(name: str, theirs: LaidOpen, basket: Basket) -> Iterator[tuple[int, int, int, int]]:
     taken: list[Area] = []
     for area in theirs.stored.merged:
         if area.sheet == name:
@@ -201,26 +204,26 @@ def _merged(name: str, theirs: Book, basket: Basket) -> Iterator[tuple[int, int,
 
 def _find_on_ours(sheet: str, move: Move, basket: Basket) -> None:
     """The person's words, notes and widths on a sheet of the tool."""
-    for cell in move.theirs.cells[sheet]:
-        here = (sheet, cell.row, cell.column)
-        planned = sheet == CUT_PLAN and cell.column <= PLAN_COLUMNS
-        if not (cell.is_empty or planned or move.theirs.covers(here)):
+    page = move.theirs.pages[sheet]
+    for cell in page.cells:
+        here = _position(sheet, cell)
+        planned = sheet == CUT_PLAN and cell.column < PLAN_COLUMNS
+        if not (cell.is_empty or planned or here in move.theirs.covered):
             _find_cell(cell, here, move, basket)
     _tell_marks(sheet, move, basket)
-    for row, column, words in move.theirs.parts[sheet].notes:
-        _find_note((sheet, row, column), words, move, basket)
+    for note in page.notes:
+        _find_note(note, _position(sheet, note), move, basket)
     top = min((e.top for e in move.theirs.ground.tables.values() if e.sheet == sheet), default=1)
-    for column, width in move.theirs.parts[sheet].widths.items():
-        _find_width((sheet, top, column), width, move, basket)
+    for column, width in page.widths.items():
+        _find_width((sheet, top, column + 1), width, move, basket)
 
 
-def _find_cell(cell: Written, here: Position, move: Move, basket: Basket) -> None:
-    usual, there = move.to_plain(here), move.to_new(here)
-    stands = move.plain.words.get(usual) if usual else None
-    if stands == cell.words:
-        return
-    if stands is not None:
-        basket.leave(place(*here), f"words over the tool's own “{stands[:60]}”", cell.words)
+def _find_cell(cell: Cell, here: Position, move: Move, basket: Basket) -> None:
+    usual, there = move.usual_cell(here), move.to_new(here)
+    if usual and not usual.is_empty:
+        if usual.words != cell.words:
+            kind = f"words over the tool's own “{usual.words[:60]}”"
+            basket.leave(place(*here), kind, cell.words)
     elif there is None:
         basket.leave(place(*here), f"a cell; {GONE}", cell.words)
     elif _is_taken(there, move.new):
@@ -233,14 +236,14 @@ def _find_cell(cell: Written, here: Position, move: Move, basket: Basket) -> Non
 def _tell_sheets(move: Move, basket: Basket) -> None:
     """Sheets of the tool that a person named otherwise or hid: they are as ever in the next one."""
     usual = {
-        each.sheet: move.plain.ground.tables[name].sheet
+        each.sheet: move.ground.tables[name].sheet
         for name, each in move.theirs.ground.tables.items()
     }
     for sheet, name in usual.items():
         if sheet != name:
             basket.leave(name, "another name for the sheet", sheet)
-    for sheet in move.theirs.hidden - move.plain.hidden:
-        if move.theirs.is_ours(sheet):
+    for sheet, page in move.theirs.pages.items():
+        if page.hidden and move.theirs.is_ours(sheet) and sheet != AS_WRITTEN:
             basket.leave(sheet, "a sheet that was hidden", sheet)
 
 
@@ -248,11 +251,10 @@ def _tell_marks(sheet: str, move: Move, basket: Basket) -> None:
     """Cells of the tool that a person coloured or set bold: they look as ever in the next one."""
     marked = [
         place(*here)
-        for here, look in move.theirs.marks.items()
-        if here[0] == sheet
-        and move.theirs.covers(here)
-        and (usual := move.to_plain(here)) is not None
-        and move.plain.marks.get(usual, look) != look
+        for cell in move.theirs.pages[sheet].cells
+        if (here := _position(sheet, cell)) in move.theirs.covered
+        and (usual := move.usual_cell(here)) is not None
+        and marks(usual.look) != marks(cell.look)
     ]
     if marked:
         more = f" and {len(marked) - MOST_NAMED:,} more" if len(marked) > MOST_NAMED else ""
@@ -273,14 +275,16 @@ def _is_taken(position: Position, new: Ground) -> bool:
     )
 
 
-def _find_note(here: Position, words: str, move: Move, basket: Basket) -> None:
-    usual, there = move.to_plain(here), move.to_new(here)
-    if usual and move.plain.notes.get(usual) == words:
+def _find_note(note: Note, here: Position, move: Move, basket: Basket) -> None:
+    was, there = move.to_usual(here), move.to_new(here)
+    usual = move.usual[was[0]].notes_by_place.get((was[1] - 1, was[2] - 1)) if was else None
+    if usual and usual.words == note.words:
         return
     if there is None:
-        basket.leave(place(*here), f"a note; {GONE}", words)
+        basket.leave(place(*here), f"a note; {GONE}", note.words)
     else:
-        basket.notes.setdefault(there[0], []).append(Note(there[1] - 1, there[2] - 1, words))
+        moved_note = replace(note, row=there[1] - 1, column=there[2] - 1)
+        basket.notes.setdefault(there[0], []).append(moved_note)
 
 
 def _find_width(here: Position, width: float, move: Move, basket: Basket) -> None:
@@ -289,8 +293,8 @@ def _find_width(here: Position, width: float, move: Move, basket: Basket) -> Non
     if sheet == CHANGES and len(WIDTHS) < column <= LAST_COLUMN + 1:
         return  # what the chart is drawn from
     is_plan = sheet == CUT_PLAN
-    was, there = (here, here) if is_plan else (move.to_plain(here), move.to_new(here))
-    usual = move.plain.parts[was[0]].widths.get(was[2]) if was else None
+    was, there = (here, here) if is_plan else (move.to_usual(here), move.to_new(here))
+    usual = move.usual[was[0]].shown_width(was[2] - 1) if was else None
     if usual == 0 or (usual is not None and abs(usual - width) <= SAME_WIDTH):
         return
     if there is None or not width:
@@ -300,9 +304,9 @@ def _find_width(here: Position, width: float, move: Move, basket: Basket) -> Non
         basket.widths.setdefault(there[0], {})[there[2] - 1] = width
 
 
-def _on_ours(basket: Basket) -> dict[str, Added]:
+def _on_ours(basket: Basket) -> dict[str, Page]:
     return {
-        sheet: Added(
+        sheet: Page(
             sheet,
             tuple(basket.cells.get(sheet, ())),
             tuple(basket.notes.get(sheet, ())),
@@ -315,11 +319,11 @@ def _on_ours(basket: Basket) -> dict[str, Added]:
 # --- Names ---------------------------------------------------------------------------------------
 
 
-def _own_names(theirs: Book, plain: Book, own: Sequence[str], basket: Basket) -> dict[str, str]:
+def _own_names(theirs: LaidOpen, usual: Book, own: Sequence[str], basket: Basket) -> dict[str, str]:
     """The person's own names that point to cells of own sheets; others are told."""
     found = {}
     for name, text in theirs.stored.names.items():
-        if name in plain.stored.names or name in PAGE_NAMES or name[:1] == "_":
+        if name in usual.names or name in PAGE_NAMES or name[:1] == "_":
             continue
         area = area_of(text)
         if area and area.sheet in own and NAME.fullmatch(name):

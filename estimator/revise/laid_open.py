@@ -1,75 +1,45 @@
-"""A workbook laid open: every cell that says something, with its look, the notes, the widths."""
+"""A workbook laid open: its sheets as pages, with every cell that says something."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from openpyxl.utils.datetime import to_excel
 
 from estimator.estimate import Estimate
-from estimator.revise.looks import is_bare, look_of, marks, theme_colours
+from estimator.expressions.tables import Model
+from estimator.revise.looks import is_bare, look_of, theme_colours
 from estimator.revise.parts import SheetParts, sheet_parts
 from estimator.revise.places import Ground, stored_ground
-from estimator.workbook.additions import Look
+from estimator.workbook.archive import Archive
 from estimator.workbook.as_written import AS_WRITTEN
+from estimator.workbook.book import CUT_PLAN, WELCOME
 from estimator.workbook.history import NAMES as PAGE_NAMES
+from estimator.workbook.page import Cell, Look, Page
 from estimator.workbook.stored import (
     MOST_COLUMNS,
     MOST_ROWS,
-    Area,
     Position,
     Stored,
     opened,
 )
-from estimator.workbook.write import CUT_PLAN, WELCOME
 
 
 @dataclass(frozen=True)
-class Written:
-    """A cell as it was read. Rows and columns count from 1.
+class LaidOpen:
+    """The whole workbook.
 
-    value: of a formula what it shows. is_array: a formula over an area, or another odd one.
-    """
-
-    row: int
-    column: int
-    value: Any
-    formula: str
-    look: Look
-    is_array: bool = False
-
-    @property
-    def is_empty(self) -> bool:
-        """Whether nothing stands in it."""
-        return self.value is None and not self.formula
-
-    @property
-    def is_bare(self) -> bool:
-        """Whether nothing can be seen of it."""
-        return self.is_empty and is_bare(self.look)
-
-    @property
-    def words(self) -> str:
-        """What a person would say stands there."""
-        return self.formula or str(self.value)
-
-
-@dataclass(frozen=True)
-class Book:
-    """The whole workbook. cells: by sheet. covered: the cells of the tool's tables and pages.
-
-    hidden: sheets that are not shown.
+    pages: its sheets by name, with cells, notes, widths and heights; a formula over an area stands
+    in braces. parts: what else is on each. covered: the cells of the tool's tables and pages.
     """
 
     stored: Stored
     ground: Ground
-    cells: Mapping[str, Sequence[Written]]
+    pages: Mapping[str, Page]
     parts: Mapping[str, SheetParts]
-    covered: Sequence[Area]
-    hidden: frozenset[str]
+    covered: frozenset[Position]
 
     def is_ours(self, sheet: str) -> bool:
         """Whether the tool wrote the sheet."""
@@ -78,90 +48,100 @@ class Book:
     @property
     def own(self) -> list[str]:
         """The sheets of the person's own."""
-        return [name for name in self.cells if not self.is_ours(name)]
-
-    def covers(self, position: Position) -> bool:
-        """Whether the cell belongs to a table or a page of the tool."""
-        return position in self._covered
-
-    @cached_property
-    def _covered(self) -> frozenset[Position]:
-        return frozenset(
-            (area.sheet, row, column)
-            for area in self.covered
-            for row in area.rows
-            for column in area.columns
-        )
-
-    @cached_property
-    def words(self) -> Mapping[Position, str]:
-        """What stands in each cell that is not empty."""
-        return {
-            (sheet, cell.row, cell.column): cell.words
-            for sheet, cells in self.cells.items()
-            for cell in cells
-            if not cell.is_empty
-        }
-
-    @cached_property
-    def marks(self) -> Mapping[Position, Look]:
-        """How each cell is marked by colour and weight."""
-        return {
-            (sheet, cell.row, cell.column): marks(cell.look)
-            for sheet, cells in self.cells.items()
-            for cell in cells
-        }
-
-    @cached_property
-    def notes(self) -> Mapping[Position, str]:
-        """The words of each note."""
-        return {
-            (sheet, row, column): words
-            for sheet, parts in self.parts.items()
-            for row, column, words in parts.notes
-        }
+        return [name for name in self.pages if not self.is_ours(name)]
 
 
-def laid_open(stored: Stored, made: Estimate) -> Book:
+def laid_open(stored: Stored, made: Estimate) -> LaidOpen:
     """made: what says which tables the workbook has."""
-    theme = theme_colours(stored.archive)
-    with (
-        opened(stored.archive, shown=False) as book,
-        opened(stored.archive, shown=True) as shown,
-    ):
-        cells = {s.title: list(_written(s, shown[s.title], theme)) for s in book.worksheets}
-        hidden = frozenset(s.title for s in book.worksheets if s.sheet_state != "visible")
-    names = {f"{t.name}_{n}" for t in made.model for n in (*t.definitions, "value", "key", "axis")}
-    covered = [area for name, area in stored.areas.items() if name in names | set(PAGE_NAMES)]
-    ground = stored_ground(stored, made.model)
-    return Book(stored, ground, cells, sheet_parts(stored.archive), covered, hidden)
+    theme, parts = theme_colours(stored.archive), sheet_parts(stored.archive)
+    with opened(stored.archive, shown=False) as book:
+        pages = {each.title: _page(each, parts[each.title], theme) for each in book.worksheets}
+    covered = frozenset(_covered(stored, made.model))
+    pages |= _with_values(pages, covered, stored.archive)
+    return LaidOpen(stored, stored_ground(stored, made.model), pages, parts, covered)
 
 
-def _written(sheet: Any, shown: Any, theme: tuple[str, ...]) -> Iterator[Written]:
+def _covered(stored: Stored, model: Model) -> Iterator[Position]:
+    """The cells of the tables and of the page on the sheet Changes."""
+    names = {f"{t.name}_{n}" for t in model for n in (*t.definitions, "value", "key", "axis")}
+    for name in stored.areas.keys() & (names | set(PAGE_NAMES)):
+        area = stored.areas[name]
+        yield from ((area.sheet, row, column) for row in area.rows for column in area.columns)
+
+
+def _page(sheet: Any, parts: SheetParts, theme: tuple[str, ...]) -> Page:
+    return Page(
+        sheet.title,
+        cells=tuple(_cells(sheet, theme)),
+        notes=tuple(parts.notes),
+        widths=parts.widths,
+        heights=parts.heights,
+        hidden=sheet.sheet_state != "visible",
+    )
+
+
+def _cells(sheet: Any, theme: tuple[str, ...]) -> Iterator[Cell]:
     """Every cell of a sheet within the bounds of what is read, but for those that say nothing."""
-    for each in (sheet, shown):
-        each.reset_dimensions()
     looks: dict[Any, Look] = {}
-    bounds = {"max_row": MOST_ROWS, "max_col": MOST_COLUMNS}
-    for row, values in zip(sheet.iter_rows(**bounds), shown.iter_rows(**bounds), strict=False):
-        for cell, value in zip(row, values, strict=False):
-            style = getattr(cell, "_style_id", None)
-            if style is None:  # the reader's mark for no cell at all
-                continue
-            if style not in looks:
-                looks[style] = look_of(cell, theme)
-            made = _cell(cell, value.value, looks[style])
-            if not made.is_bare:
-                yield made
+    for cell in _within_bounds(sheet):
+        style = getattr(cell, "_style_id", None)
+        if style is None:  # the reader's mark for no cell at all
+            continue
+        if style not in looks:
+            looks[style] = look_of(cell, theme)
+        made = _cell(cell, looks[style])
+        if not (made.is_empty and is_bare(made.look)):
+            yield made
 
 
-def _cell(cell: Any, shown: Any, look: Look) -> Written:
-    at = cell.row, cell.column
-    if cell.data_type == "f":
-        is_text = isinstance(cell.value, str)
-        text = cell.value if is_text else f"={getattr(cell.value, 'text', '') or ''}"
-        return Written(*at, _plain(shown), text.replace("==", "=", 1), look, not is_text)
-    return Written(*at, _plain(cell.value), "", look)
+def _within_bounds(sheet: Any) -> Iterator[Any]:
+    sheet.reset_dimensions()
+    for row in sheet.iter_rows(max_row=MOST_ROWS, max_col=MOST_COLUMNS):
+        yield from row
+
+
+def _cell(cell: Any, look: Look) -> Cell:
+    row, column = cell.row - 1, cell.column - 1
+    if cell.data_type != "f":
+        return Cell(row, column, _plain(cell.value), "", look)
+    if isinstance(cell.value, str):
+        return Cell(row, column, None, cell.value.replace("==", "=", 1), look)
+    text = (getattr(cell.value, "text", "") or "").removeprefix("=")
+    return Cell(row, column, None, f"{{={text}}}", look)
+
+
+def _with_values(
+    pages: Mapping[str, Page], covered: frozenset[Position], archive: Archive
+) -> dict[str, Page]:
+    """Those pages that have formulas of a person's, with what they show.
+
+    The file is read again for it, since the reader gives one or the other.
+    """
+    asked = {name for name, page in pages.items() if _has_own_formulas(page, covered)}
+    if not asked:
+        return {}
+    with opened(archive, shown=True) as shown:
+        return {name: _with_values_of(shown[name], pages[name]) for name in asked}
+
+
+def _has_own_formulas(page: Page, covered: frozenset[Position]) -> bool:
+    return any(
+        each.formula and (page.name, each.row + 1, each.column + 1) not in covered
+        for each in page.cells
+    )
+
+
+def _with_values_of(shown: Any, page: Page) -> Page:
+    values = {
+        (each.row - 1, each.column - 1): _plain(each.value)
+        for each in _within_bounds(shown)
+        if each.value is not None
+    }
+    cells = (
+        replace(each, value=values.get((each.row, each.column))) if each.formula else each
+        for each in page.cells
+    )
+    return replace(page, cells=tuple(cells))
 
 
 def _plain(value: Any) -> Any:

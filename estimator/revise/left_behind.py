@@ -7,13 +7,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from estimator.expressions.tables import Model
-from estimator.revise.parts import CHART, Shape, SheetParts
+from estimator.revise.parts import CHART, Shape, SheetParts, parts_of_page
 from estimator.revise.places import Ground
 from estimator.workbook.archive import Archive
+from estimator.workbook.book import CUT_PLAN
 from estimator.workbook.charts import WALK_CHART
 from estimator.workbook.history import CHANGES
-from estimator.workbook.stored import BLANK, MOST_COLUMNS, MOST_ROWS, Stored, place
-from estimator.workbook.write import CUT_PLAN
+from estimator.workbook.page import Book
+from estimator.workbook.stored import BLANK, MOST_COLUMNS, MOST_ROWS, Stored, area_of, place
 
 PATTERN = "Cut pattern"
 """How the descriptions of the drawings on the sheet Cut plan begin."""
@@ -35,17 +36,15 @@ class LeftBehind:
 
 
 def packaged(
-    archive: Archive,
-    theirs: Mapping[str, SheetParts],
-    ours: Mapping[str, SheetParts],
-    own: Sequence[str],
+    archive: Archive, theirs: Mapping[str, SheetParts], ours: Book, own: Sequence[str]
 ) -> Iterator[LeftBehind]:
-    """Charts, pictures, rules, linked parts. own: the person's own sheets; ours: as the tool
-    itself would write its sheets."""
+    """Charts, pictures, rules, linked parts. own: the person's own sheets; ours: the workbook as
+    the tool itself would write it."""
     for part in archive.beside:
         yield LeftBehind("workbook", "a part", part)
     for sheet, parts in theirs.items():
-        usual = ours.get(sheet, SheetParts()) if sheet not in own else SheetParts()
+        is_ours = sheet in ours.by_name and sheet not in own
+        usual = parts_of_page(ours[sheet]) if is_ours else SheetParts()
         for shape in _own_shapes(sheet, parts.shapes, usual.shapes):
             yield LeftBehind(sheet, shape.kind, shape.description or shape.name)
         for kind, where in parts.rules.items():
@@ -81,23 +80,20 @@ def _without_walk(shapes: list[Shape]) -> list[Shape]:
 
 
 def formulas_typed_over(
-    stored: Stored, plain: Stored, model: Model, ground: Ground
+    stored: Stored, ours: Book, model: Model, ground: Ground
 ) -> Iterator[LeftBehind]:
     """Where something else stands than the tool calculates: its formula stands again in the next
-    revision. plain: the workbook as the tool would write it."""
+    revision. ours: the workbook as the tool would write it."""
     for definition in model.order:
         name = f"{definition.table}_{definition.name}"
-        area, usual, standing = (
-            stored.areas.get(name),
-            plain.areas.get(name),
-            ground.tables.get(definition.table),
-        )
+        area, standing = stored.areas.get(name), ground.tables.get(definition.table)
+        usual = area_of(ours.names[name])
         if definition.expression is None or area is None or usual is None or standing is None:
             continue
-        ours = _skeleton(plain.typed.get((usual.sheet, usual.top, usual.left), BLANK).formula)
+        written = _skeleton(ours[usual.sheet].cell(usual.top - 1, usual.left - 1).formula)
         for row in area.rows:
             cell = stored.typed.get((area.sheet, row, area.left), BLANK)
-            if row in standing.names and cell != BLANK and _skeleton(cell.formula) != ours:
+            if row in standing.names and cell != BLANK and _skeleton(cell.formula) != written:
                 kind = f"typed over the formula of {definition.label}"
                 words = cell.formula or str(cell.value)
                 yield LeftBehind(place(area.sheet, row, area.left), kind, words)

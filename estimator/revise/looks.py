@@ -11,8 +11,8 @@ from typing import Any
 from defusedxml.ElementTree import fromstring
 from openpyxl.styles.colors import COLOR_INDEX
 
-from estimator.workbook.additions import Look
 from estimator.workbook.archive import Archive
+from estimator.workbook.page import Look
 
 THEME = "xl/theme/theme1.xml"
 ORDER = ("lt1", "dk1", "lt2", "dk2", *(f"accent{n}" for n in range(1, 7)), "hlink", "folHlink")
@@ -27,6 +27,7 @@ FILLS = ("solid", "mediumGray", "darkGray", "lightGray", "darkHorizontal", "dark
 ALIGNED = {"centerContinuous": "center_across"}
 VERTICAL = {"center": "vcenter", "justify": "vjustify", "distributed": "vdistributed"}
 BLACK = "#000000"
+SOLID = ("pattern", 1)
 MARKS = ("bg_color", "pattern", "bold", "italic", "font_strikeout", "underline")
 
 
@@ -62,8 +63,8 @@ def is_bare(look: Look) -> bool:
 
 
 def marks(look: Look) -> Look:
-    """What a person marks a cell with: its ground and its weight."""
-    return tuple(each for each in look if each[0] in MARKS)
+    """What a person marks a cell with: ground and weight. A solid ground need not say so."""
+    return tuple(each for each in look if each[0] in MARKS and each[1] and each != SOLID)
 
 
 def _font(font: Any, theme: tuple[str, ...]) -> Iterator[tuple[str, Any]]:

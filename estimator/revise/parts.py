@@ -13,8 +13,10 @@ from xml.etree.ElementTree import Element
 
 from defusedxml.ElementTree import fromstring, iterparse
 from openpyxl.utils.cell import column_index_from_string, coordinate_to_tuple
+from xlsxwriter.utility import xl_range
 
 from estimator.workbook.archive import Archive
+from estimator.workbook.page import Note, Page
 from estimator.workbook.stored import MOST_COLUMNS, MOST_ROWS
 
 CHART = "a chart"
@@ -46,16 +48,16 @@ class Shape:
 
 @dataclass(frozen=True)
 class SheetParts:
-    """Beyond its cells. Rows and columns count from 1.
+    """Beyond its cells. Rows and columns count from 0.
 
     widths: of columns that were set, in characters, 0 when hidden. heights: of rows, in points.
-    notes: row, column, words. rules: by kind the areas. linked: other parts, kind and name.
-    beyond: cells outside of the bounds of what is read.
+    rules: by kind the areas. linked: other parts, kind and name. beyond: cells outside of the
+    bounds of what is read.
     """
 
     widths: dict[int, float] = field(default_factory=dict)
     heights: dict[int, float] = field(default_factory=dict)
-    notes: list[tuple[int, int, str]] = field(default_factory=list)
+    notes: list[Note] = field(default_factory=list)
     shapes: list[Shape] = field(default_factory=list)
     rules: dict[str, list[str]] = field(default_factory=dict)
     linked: list[tuple[str, str]] = field(default_factory=list)
@@ -66,6 +68,21 @@ def sheet_parts(archive: Archive) -> dict[str, SheetParts]:
     """Of every sheet by its name."""
     with zipfile.ZipFile(BytesIO(archive.content)) as package:
         return {name: _of_sheet(package, part) for name, part in archive.sheets.items()}
+
+
+def parts_of_page(page: Page) -> SheetParts:
+    """What a page of the tool has on its sheet: drawings and rules."""
+    pictures = [Shape("a picture", each.name, each.description) for each in page.pictures]
+    charts = [Shape(CHART, f"Chart {n}", each.description) for n, each in enumerate(page.charts, 1)]
+    highlighted = {xl_range(*each.area) for each in page.highlights}
+    rules = {
+        RULES["conditionalFormatting"]: sorted(highlighted),
+        RULES["dataValidation"]: [xl_range(*each.area) for each in page.validations],
+        RULES["hyperlink"]: [
+            xl_range(c.row, c.column, c.row, c.column) for c in page.cells if c.link
+        ],
+    }
+    return SheetParts(shapes=[*charts, *pictures], rules=rules)
 
 
 def _of_sheet(package: zipfile.ZipFile, part: str) -> SheetParts:
@@ -98,13 +115,13 @@ def _widths(col: Mapping[str, str]) -> Iterator[tuple[int, float]]:
     width = 0.0 if _true(col.get("hidden")) else chars(float(col.get("width", 0)))
     if _true(col.get("customWidth")) or not width:
         for column in range(max(first, 1), min(last, MOST_COLUMNS) + 1):
-            yield column, width
+            yield column - 1, width
 
 
 def _height(row: Mapping[str, str]) -> Iterator[tuple[int, float]]:
     number = int(row.get("r", 0))
     if 1 <= number <= MOST_ROWS and (_true(row.get("customHeight")) or _true(row.get("hidden"))):
-        yield number, 0.0 if _true(row.get("hidden")) else float(row.get("ht", 0))
+        yield number - 1, 0.0 if _true(row.get("hidden")) else float(row.get("ht", 0))
 
 
 def _is_beyond(cell: Any) -> bool:
@@ -134,11 +151,11 @@ def _links(package: zipfile.ZipFile, part: str) -> Iterator[tuple[str, str]]:
             yield each.get("Type", "").rpartition("/")[2], target
 
 
-def _notes(comments: Any) -> Iterator[tuple[int, int, str]]:
+def _notes(comments: Any) -> Iterator[Note]:
     for element in comments.iter():
         if element.tag.endswith("}comment"):
             row, column = coordinate_to_tuple(element.get("ref", "A1"))
-            yield row, column, _words(element)
+            yield Note(row - 1, column - 1, _words(element))
 
 
 def _words(element: Element) -> str:

@@ -47,12 +47,12 @@ class Standing:
         """What each row is known by."""
         return {row: name for name, row in self.rows.items()}
 
-    @property
+    @cached_property
     def left(self) -> int:
         """Its first column."""
         return min(left for left, _ in self.columns.values())
 
-    @property
+    @cached_property
     def right(self) -> int:
         """Its last column."""
         return max(right for _, right in self.columns.values())
@@ -91,9 +91,17 @@ class Ground:
         """The sheets that hold a table."""
         return frozenset(each.sheet for each in self.tables.values())
 
+    @cached_property
+    def by_sheet(self) -> Mapping[str, Mapping[str, Standing]]:
+        """The tables of each sheet."""
+        found: dict[str, dict[str, Standing]] = {}
+        for name, each in self.tables.items():
+            found.setdefault(each.sheet, {})[name] = each
+        return found
+
     def nearest(self, sheet: str, row: int, column: int) -> str | None:
         """The table at which a cell stands: the one in its rows, else the one above it."""
-        here = {name: each for name, each in self.tables.items() if each.sheet == sheet}
+        here = self.by_sheet.get(sheet, {})
         beside = {n: e for n, e in here.items() if e.top - HEAD <= row <= e.bottom}
         above = {n: e for n, e in here.items() if e.bottom < row}
         if beside:

@@ -8,58 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any
 
-from xlsxwriter import Workbook
-from xlsxwriter.worksheet import Worksheet
-
-from estimator.workbook.cells import write_blank, write_formula, write_truth, write_value
-from estimator.workbook.styles import Styles
-
-Look = tuple[tuple[str, Any], ...]
-"""Properties of a format, as the file writer names them, in the order of their names."""
-_NOTE = {"x_scale": 1.6, "y_scale": 0.9, "author": ""}
-
-
-@dataclass(frozen=True)
-class OwnCell:
-    """A cell that a person wrote. Rows and columns count from 0.
-
-    value: nothing, words, a number, true or false; of a formula what it shows, "" when that has
-    to be calculated anew.
-    """
-
-    row: int
-    column: int
-    value: Any
-    formula: str = ""
-    look: Look = ()
-
-
-@dataclass(frozen=True)
-class Note:
-    """A note on a cell."""
-
-    row: int
-    column: int
-    words: str
-
-
-@dataclass(frozen=True)
-class Added:
-    """What a person added to one sheet, the tool's or their own.
-
-    widths: of columns, in characters; heights: of rows, in points; 0 hides. merged: top, left,
-    bottom, right. hidden: whether the sheet itself is.
-    """
-
-    sheet: str
-    cells: tuple[OwnCell, ...] = ()
-    notes: tuple[Note, ...] = ()
-    widths: Mapping[int, float] = field(default_factory=dict)
-    heights: Mapping[int, float] = field(default_factory=dict)
-    merged: tuple[tuple[int, int, int, int], ...] = ()
-    hidden: bool = False
+from estimator.workbook.page import Page
 
 
 @dataclass(frozen=True)
@@ -83,10 +33,11 @@ class History:
 
 @dataclass(frozen=True)
 class Additions:
-    """All of it. own: sheets of the person's own. on_ours: by the name of a sheet of the tool."""
+    """All of it. own: sheets of the person's own. on_ours: what is laid over sheets of the tool, by
+    their names: cells, notes and widths. names: the person's own defined names."""
 
-    own: tuple[Added, ...] = ()
-    on_ours: Mapping[str, Added] = field(default_factory=dict)
+    own: tuple[Page, ...] = ()
+    on_ours: Mapping[str, Page] = field(default_factory=dict)
     names: Mapping[str, str] = field(default_factory=dict)
     history: History | None = None
 
@@ -96,40 +47,3 @@ class Additions:
 
 
 NOTHING = Additions()
-
-
-def write_own_sheets(book: Workbook, additions: Additions, styles: Styles) -> None:
-    """The person's own sheets behind the tool's, and their names."""
-    for added in additions.own:
-        sheet = book.add_worksheet(added.sheet)
-        write_added(sheet, added, styles)
-        for column, width in added.widths.items():
-            sheet.set_column(column, column, width or None, None, {"hidden": not width})
-        for row, height in added.heights.items():
-            sheet.set_row(row, height or None, None, {"hidden": not height})
-        if added.hidden:
-            sheet.hide()
-    for name, where in additions.names.items():
-        book.define_name(name, where)
-
-
-def write_added(sheet: Worksheet, added: Added, styles: Styles) -> None:
-    """The person's cells and notes on a sheet."""
-    for area in added.merged:
-        sheet.merge_range(*area, "", styles.of())
-    for cell in added.cells:
-        _write_cell(sheet, cell, styles)
-    for note in added.notes:
-        sheet.write_comment(note.row, note.column, note.words, _NOTE)
-
-
-def _write_cell(sheet: Worksheet, cell: OwnCell, styles: Styles) -> None:
-    style, at = styles.of(**dict(cell.look)), (cell.row, cell.column)
-    if cell.formula:
-        write_formula(sheet, *at, cell.formula, style, cell.value)
-    elif cell.value is None:
-        write_blank(sheet, *at, style)
-    elif isinstance(cell.value, bool):
-        write_truth(sheet, *at, cell.value, style)
-    else:
-        write_value(sheet, *at, cell.value, style)

@@ -11,7 +11,6 @@ import json
 from typing import Any
 
 import pandas as pd
-from xlsxwriter.worksheet import Worksheet
 
 from estimator.estimate import Estimate
 from estimator.expressions.tables import Table
@@ -21,11 +20,12 @@ from estimator.project.frames import counts_grid, frames, plain
 from estimator.project.records import RECORDS, Project, RoomCount
 from estimator.project.rows import project_from_rows
 from estimator.structure import model_of
-from estimator.workbook.cells import write_words
 from estimator.workbook.layout import area, quoted
+from estimator.workbook.page import Cell, Page
 from estimator.workbook.read import ReadBook, is_planned
+from estimator.workbook.sheets import ALLOWED, print_setup
 from estimator.workbook.stored import Stored
-from estimator.workbook.styles import Styles
+from estimator.workbook.styles import REMARK, SMALL, TITLE
 
 AS_WRITTEN, NAME = "As written", "as_written"
 ABOUT = (
@@ -37,18 +37,24 @@ PIECE = 30_000
 FIRST_ROW = 3
 
 
-def write_as_written(sheet: Worksheet, estimate: Estimate, styles: Styles) -> dict[str, str]:
-    """Write them and hide the sheet; returns its defined name."""
-    write_words(sheet, 0, 0, AS_WRITTEN, styles.title)
-    write_words(sheet, 1, 0, ABOUT, styles.remark)
+def as_written_page(estimate: Estimate) -> tuple[Page, dict[str, str]]:
+    """Them on a hidden page, and its defined name."""
     text = json.dumps(_held(estimate), separators=(",", ":"))
     pieces = [text[at : at + PIECE] for at in range(0, len(text), PIECE)]
-    for row, piece in enumerate(pieces, start=FIRST_ROW):
-        write_words(sheet, row, 0, piece, styles.small)
-    sheet.set_column(0, 0, 100)
-    sheet.fit_to_pages(1, 0)
-    sheet.hide()
-    return {NAME: f"={quoted(AS_WRITTEN)}!{area(FIRST_ROW, 0, FIRST_ROW + len(pieces) - 1, 0)}"}
+    page = Page(
+        AS_WRITTEN,
+        (
+            Cell(0, 0, AS_WRITTEN, look=TITLE),
+            Cell(1, 0, ABOUT, look=REMARK),
+            *(Cell(row, 0, piece, look=SMALL) for row, piece in enumerate(pieces, FIRST_ROW)),
+        ),
+        widths={0: 100.0},
+        printed=print_setup(estimate.project.project, (1, 0)),
+        allowed=ALLOWED,
+        hidden=True,
+    )
+    where = area(FIRST_ROW, 0, FIRST_ROW + len(pieces) - 1, 0)
+    return page, {NAME: f"={quoted(AS_WRITTEN)}!{where}"}
 
 
 def _held(estimate: Estimate) -> dict[str, Any]:

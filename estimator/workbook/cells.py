@@ -49,6 +49,13 @@ def write_formula(
     _check(sheet.write_formula(row, column, formula, style, value), sheet, row, column)
 
 
+def write_link(
+    sheet: Worksheet, row: int, column: int, cell: str, style: Format | None, words: str
+) -> None:
+    """Words that lead to a cell of the workbook."""
+    _check(sheet.write_url(row, column, f"internal:{cell}", style, words), sheet, row, column)
+
+
 def write_value(sheet: Worksheet, row: int, column: int, value: Any, style: Format | None) -> None:
     """A typed or planned value: nothing, words, or a number."""
     if value is None:
@@ -61,4 +68,11 @@ def write_value(sheet: Worksheet, row: int, column: int, value: Any, style: Form
 
 def _check(code: int | None, sheet: Worksheet, row: int, column: int) -> None:
     if code:
-        raise WriteRefused(f"{sheet.get_name()} row {row + 1} column {column + 1}: code {code}")
+        check(code, f"{sheet.get_name()} row {row + 1} column {column + 1}")
+
+
+def check(code: int | None, what: str) -> None:
+    """Raise WriteRefused when the file writer did not write something, which it says by a number;
+    0 or nothing is all well."""
+    if code:
+        raise WriteRefused(f"{what}: code {code}")

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from io import BytesIO
 
 import pandas as pd
-from xlsxwriter.worksheet import Worksheet
 
 from estimator.cut_plans import CutPlan
 from estimator.documents.cut_sheets import (
@@ -21,12 +19,20 @@ from estimator.drawing.pattern_png import pattern_png
 from estimator.drawing.pattern_shapes import PieceLabel
 from estimator.project.records import Project
 from estimator.units import LengthUnit
-from estimator.workbook.cells import write_number, write_words
-from estimator.workbook.styles import Styles
+from estimator.workbook.lines import BLANK, Line, cells_of, line
+from estimator.workbook.page import Page, Picture, look
+from estimator.workbook.sheets import ALLOWED, print_setup
+from estimator.workbook.styles import BORDER, HEADER, LABEL, REMARK, TITLE
 
 HEADERS = ("Cut", "Size", "Piece", "What it is", "For")
 WIDTHS = (40, 20, 22, 30, 22, 3, 60)
 PICTURE_COLUMN, PICTURE_WIDTH, ROW_PIXELS = 6, 440, 17
+HEAD = (
+    line(("Cut plan", TITLE)),
+    line(("Planned for the counts as issued; most repeated pattern first. Check sizes before "
+          "cutting.", REMARK)),
+    BLANK,
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -38,26 +44,28 @@ class Shop:
     modules: Mapping[str, str]
 
 
-def write_cut_plan(
-    sheet: Worksheet,
-    project: Project,
-    pieces: pd.DataFrame,
-    plans: Sequence[CutPlan],
-    styles: Styles,
-) -> None:
+def cut_plan_page(
+    name: str, project: Project, pieces: pd.DataFrame, plans: Sequence[CutPlan]
+) -> Page:
     """All materials below one another. pieces: the planned rows of the table Pieces."""
-    sheet.hide_gridlines(2)
-    sheet.fit_to_pages(1, 0)
-    for column, width in enumerate(WIDTHS):
-        sheet.set_column(column, column, width)
-    write_words(sheet, 0, 0, "Cut plan", styles.title)
-    about = (
-        "Planned for the counts as issued; most repeated pattern first. Check sizes before cutting."
-    )
-    write_words(sheet, 1, 0, about, styles.remark)
-    shop, row = _shop(project, pieces), 3
+    shop, lines, pictures = _shop(project, pieces), [*HEAD], list[Picture]()
     for plan in plans:
-        row = _write_material(sheet, row, plan, shop, styles)
+        lines += _head_of_material(plan)
+        labels = piece_labels(plan, shop.pieces, shop.unit)
+        for pattern in cut_sheets(plan, shop.unit):
+            picture = _picture(len(lines), pattern, labels, shop.unit)
+            pictures.append(picture)
+            lines += _beside(picture, list(_pattern(pattern, shop)))
+        lines.append(BLANK)
+    return Page(
+        name,
+        cells_of(lines),
+        widths=dict(enumerate(WIDTHS)),
+        pictures=tuple(pictures),
+        printed=print_setup(project.project, (1, 0)),
+        allowed=ALLOWED,
+        has_gridlines=False,
+    )
 
 
 def _shop(project: Project, pieces: pd.DataFrame) -> Shop:
@@ -69,74 +77,40 @@ def _shop(project: Project, pieces: pd.DataFrame) -> Shop:
     )
 
 
-def _write_material(sheet: Worksheet, row: int, plan: CutPlan, shop: Shop, styles: Styles) -> int:
-    write_words(sheet, row, 0, plan.material.name, styles.title)
-    write_words(sheet, row + 1, 0, in_short(plan), styles.remark)
-    write_words(sheet, row + 2, 0, by_floor(plan), styles.remark)
-    row += 4
-    labels = piece_labels(plan, shop.pieces, shop.unit)
-    for each in cut_sheets(plan, shop.unit):
-        row = _write_pattern(sheet, row, each, labels, shop, styles)
-    return row + 1
+def _head_of_material(plan: CutPlan) -> Iterator[Line]:
+    yield line((plan.material.name, TITLE))
+    yield line((in_short(plan), REMARK))
+    yield line((by_floor(plan), REMARK))
+    yield BLANK
 
 
-def _write_pattern(
-    sheet: Worksheet,
-    row: int,
-    pattern: CutSheet,
-    labels: Mapping[str, PieceLabel],
-    shop: Shop,
-    styles: Styles,
-) -> int:
-    first = row
+def _pattern(pattern: CutSheet, shop: Shop) -> Iterator[Line]:
+    """Its cuts in order, what they yield and what is left."""
     head = (
         f"Pattern {pattern.number}: cut {pattern.times} of {pattern.stock}, {pattern.used:.0%} used"
     )
-    write_words(sheet, row, 0, head, styles.of(bold=True, font_size=11))
-    for column, words in enumerate(HEADERS):
-        write_words(sheet, row + 1, column, words, styles.header)
-    row += 2
+    yield line((head, look(bold=True, font_size=11)))
+    yield line(*((words, HEADER) for words in HEADERS))
     for step in pattern.steps:
-        indent = styles.of(indent=min(step.level, 8), border=1, border_color="#C9CFC6")
-        write_words(sheet, row, 0, step.words, indent)
-        told = (
-            step.size,
-            step.piece,
-            shop.pieces.get(step.piece, ""),
-            shop.modules.get(step.piece, ""),
-        )
-        for column, words in enumerate(told, start=1):
-            write_words(sheet, row, column, words, styles.label)
-        row += 1
-    row = _write_foot(sheet, row, pattern, styles)
-    height = _insert_drawing(sheet, first, pattern, pattern_png(pattern.pattern, labels, shop.unit))
-    return max(row, first + height) + 1
-
-
-def _write_foot(sheet: Worksheet, row: int, pattern: CutSheet, styles: Styles) -> int:
-    write_words(sheet, row, 0, "Pieces from one", styles.remark)
-    write_number(sheet, row, 1, pattern.count, styles.of(align="left"))
+        indent = look(indent=min(step.level, 8), border=1, border_color=BORDER)
+        what, module = shop.pieces.get(step.piece, ""), shop.modules.get(step.piece, "")
+        told = ((words, LABEL) for words in (step.size, step.piece, what, module))
+        yield line((step.words, indent), *told)
+    yield line(("Pieces from one", REMARK), (pattern.count, look(align="left")))
     if pattern.offcuts:
-        write_words(sheet, row + 1, 0, "Offcuts worth keeping", styles.remark)
-        write_words(sheet, row + 1, 1, "; ".join(pattern.offcuts), styles.of())
-        return row + 2
-    return row + 1
+        yield line(("Offcuts worth keeping", REMARK), ("; ".join(pattern.offcuts), look()))
 
 
-def _insert_drawing(sheet: Worksheet, row: int, pattern: CutSheet, picture: bytes) -> int:
-    """The drawing beside its cuts; returns the rows it covers. A PNG states its size up front."""
-    width, height = (int.from_bytes(picture[at : at + 4], "big") for at in (16, 20))
-    scale = PICTURE_WIDTH / width
-    sheet.insert_image(
-        row,
-        PICTURE_COLUMN,
-        f"pattern-{pattern.number}.png",
-        {
-            "image_data": BytesIO(picture),
-            "x_scale": scale,
-            "y_scale": scale,
-            "object_position": 2,
-            "description": f"Cut pattern {pattern.number}, to scale",
-        },
-    )
-    return int(height * scale / ROW_PIXELS) + 2
+def _picture(
+    row: int, pattern: CutSheet, labels: Mapping[str, PieceLabel], unit: LengthUnit
+) -> Picture:
+    png = pattern_png(pattern.pattern, labels, unit)
+    about = f"Cut pattern {pattern.number}, to scale"
+    name = f"pattern-{pattern.number}.png"
+    return Picture(row, PICTURE_COLUMN, png, PICTURE_WIDTH, name, about)
+
+
+def _beside(picture: Picture, lines: Sequence[Line]) -> list[Line]:
+    """The lines, with blank ones down to below the picture that stands beside them."""
+    rows = int(picture.height / ROW_PIXELS) + 2
+    return [*lines, *[BLANK] * (max(len(lines), rows) + 1 - len(lines))]

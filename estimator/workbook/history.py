@@ -12,10 +12,7 @@ from decimal import Decimal
 from typing import Any
 
 import pandas as pd
-from xlsxwriter import Workbook
-from xlsxwriter.format import Format
 from xlsxwriter.utility import xl_rowcol_to_cell
-from xlsxwriter.worksheet import Worksheet
 
 from estimator.documents.figures import rows
 from estimator.expressions.formula import formula
@@ -23,22 +20,29 @@ from estimator.expressions.value import calculate
 from estimator.project.frames import plain
 from estimator.quantities.small_models.price_walk import walk_model
 from estimator.workbook.additions import History
-from estimator.workbook.cells import write_formula, write_number, write_words
 from estimator.workbook.charts import Drawn, price_walk
 from estimator.workbook.layout import Placed, area, quoted
-from estimator.workbook.styles import HEAD, LINE, Styles
+from estimator.workbook.page import Cell, Corners, Look, Page, look
+from estimator.workbook.styles import BORDER, HEAD, HEADER, REMARK, SMALL, TITLE
 
 CHANGES = "Changes"
 WIDTHS = {0: 20.0, 1: 26.0, 2: 20.0, 3: 20.0, 4: 42.0, 5: 42.0}
 """Of the page's columns, in characters."""
+COLUMN_CHARACTERS = tuple(int(width - 2) for width in WIDTHS.values())
+"""How many of each go on a line."""
 LAST_COLUMN = 11
 """Of the page; what a person writes to the right of it is theirs."""
 DRAWN = Drawn(base=7, level=8, up=9, down=10)
 """The columns that the chart is drawn from, folded away."""
 CHART_ROWS = 21
 MOST_LINES = 1_000
+LINE_HEIGHT = 13.0
+FRAME = {"border": 1, "border_color": BORDER, "valign": "top"}
+WRAPPED = look(**FRAME, text_wrap=True, align="left")
+PLAIN = look(**FRAME, align="left", indent=1)
+MONEY = look(**FRAME, num_format="#,##0.00")
 
-TITLE = "What this revision changes"
+ABOUT_PAGE = "What this revision changes"
 FIRST = "This is the first revision: there is nothing before it to compare with."
 ABOUT_WALK = (
     "Inputs are changed group by group in this order, from what stood before to what stands now; "
@@ -55,6 +59,15 @@ Names = dict[str, str]
 
 
 @dataclass(frozen=True)
+class Section:
+    """A part of the page, with its names. end: the row below it."""
+
+    page: Page
+    names: Names
+    end: int
+
+
+@dataclass(frozen=True)
 class Line:
     """A line of the walk. amount: None where only a total stands. figures: by column, as
     `walk_model` defines them."""
@@ -67,22 +80,19 @@ class Line:
     figures: Mapping[str, float]
 
 
-def write_history(
-    book: Workbook, sheet: Worksheet, register: Placed, history: History | None, styles: Styles
-) -> Names:
-    """Write it below the register of issued copies; returns its defined names."""
+def history_page(register: Placed, history: History | None, currency: str) -> Section:
+    """What stands below the register of issued copies."""
     top = register.last + 3
-    about = _about(history, styles.currency) if history else FIRST
-    _write_head(sheet, top, TITLE, about, styles)
+    about = _about(history, currency) if history else FIRST
+    head = Page(CHANGES, tuple(_head(top, ABOUT_PAGE, about)))
     names = {"changes_head": _area(top, 0, top + 1, 0)}
     if history is None:
-        return names
-    lines = list(_lines(history))
-    row, walk = _write_walk(sheet, top + 3, lines, styles)
-    totals = [each.total for each in lines]
-    price_walk(book, CHANGES, (top + 6, row - 3), DRAWN, f"A{row + 2}", totals)
-    row, inputs = _write_inputs(sheet, row + CHART_ROWS, history, styles)
-    return names | walk | inputs | _write_said(sheet, row + 2, history, styles)
+        return Section(head, names, top + 2)
+    walk = _walk(top + 3, list(_lines(history)))
+    inputs = _inputs(walk.end + CHART_ROWS, history)
+    said = _said(inputs.end + 2, history)
+    page = head.under(walk.page).under(inputs.page).under(said.page)
+    return Section(page, names | walk.names | inputs.names | said.names, said.end)
 
 
 def _about(history: History, currency: str) -> str:
@@ -91,20 +101,26 @@ def _about(history: History, currency: str) -> str:
     return f"From {history.before}, {state}, to {history.after}. Amounts with tax, in {currency}."
 
 
-def _write_head(sheet: Worksheet, row: int, title: str, about: str, styles: Styles) -> None:
-    write_words(sheet, row, 0, title, styles.title)
-    write_words(sheet, row + 1, 0, about, styles.remark)
+def _head(row: int, title: str, about: str) -> Iterator[Cell]:
+    yield Cell(row, 0, title, look=TITLE)
+    yield Cell(row + 1, 0, about, look=REMARK)
 
 
-def _write_headers(sheet: Worksheet, row: int, headers: Sequence[str], styles: Styles) -> None:
-    for column, words in enumerate(headers):
-        write_words(sheet, row, column, words, styles.header)
+def _row(row: int, words: Sequence[str], look: Look) -> Iterator[Cell]:
+    for column, each in enumerate(words):
+        yield Cell(row, column, each, look=look)
 
 
-def _write_wide(sheet: Worksheet, row: int, column: int, words: str, style: Format) -> None:
-    """Words over the rest of the page's columns."""
-    sheet.merge_range(row, column, row, max(WIDTHS), "", style)
-    write_words(sheet, row, column, words, style)
+def _wide(row: int, column: int, words: str, look: Look) -> Iterator[Cell]:
+    """Words over the rest of the page's columns, which are merged."""
+    yield Cell(row, column, words, look=look)
+    for beside in range(column + 1, max(WIDTHS) + 1):
+        yield Cell(row, beside, look=look)
+
+
+def _merged(rows: range, column: int) -> tuple[Corners, ...]:
+    """The rest of the page's columns in each of the rows."""
+    return tuple((row, column, row, max(WIDTHS)) for row in rows)
 
 
 def _area(top: int, left: int, bottom: int, right: int) -> str:
@@ -131,55 +147,56 @@ def _figures(amounts: Sequence[Decimal | None]) -> list[dict[str, Any]]:
     return rows(calculate(walk_model(), {"walk": typed})["walk"])
 
 
-def _write_walk(
-    sheet: Worksheet, top: int, lines: Sequence[Line], styles: Styles
-) -> tuple[int, Names]:
-    """Returns the row below it, and its names."""
-    _write_head(sheet, top, "Price walk", ABOUT_WALK, styles)
-    _write_headers(sheet, top + 2, ("No.", "Step", "Amount", "Total then"), styles)
-    _write_wide(sheet, top + 2, 4, "What moved it", styles.header)
-    for column in DRAWN:
-        write_words(sheet, top + 2, column, "for the chart", styles.small)
+def _walk(top: int, lines: Sequence[Line]) -> Section:
     first, last = top + 3, top + 2 + len(lines)
-    for row, line in enumerate(lines, start=first):
-        _write_line(sheet, row, row - first, line, styles)
-    _write_live(sheet, last + 1, lines[-1].total, styles)
-    sheet.set_column(min(DRAWN), max(DRAWN), 10, None, {"level": 1, "hidden": True})
-    sheet.set_column(LAST_COLUMN, LAST_COLUMN, 9, None, {"collapsed": True})
-    return last + 3, {
+    totals = [each.total for each in lines]
+    cells = [
+        *_head(top, "Price walk", ABOUT_WALK),
+        *_row(top + 2, ("No.", "Step", "Amount", "Total then"), HEADER),
+        *_wide(top + 2, 4, "What moved it", HEADER),
+        *(Cell(top + 2, column, "for the chart", look=SMALL) for column in DRAWN),
+        *(cell for row, each in enumerate(lines, first) for cell in _line(row, row - first, each)),
+        *_live(last + 1, lines[-1].total),
+    ]
+    page = Page(
+        CHANGES,
+        tuple(cells),
+        widths={**dict.fromkeys(DRAWN, 10.0), LAST_COLUMN: 9.0},
+        folded=frozenset(DRAWN),
+        merged=_merged(range(top + 2, last + 3), 4),
+        charts=(
+            price_walk(CHANGES, (first, last), DRAWN, last + 4, [each.total for each in lines]),
+        ),
+    )
+    names = {
         "walk_number": _area(first, 0, last, 0),
         "walk_amount": _area(first, 2, last, 2),
         "walk_after": _area(last, 3, last, 3),
         "walk_table": _area(top, 0, last + 2, LAST_COLUMN),
     }
+    return Section(page, names, last + 3)
 
 
-def _write_line(sheet: Worksheet, row: int, number: int, line: Line, styles: Styles) -> None:
-    words, signed, money = _looks(line, styles)
+def _line(row: int, number: int, line: Line) -> Iterator[Cell]:
+    words, signed, money = _looks(line)
     cell = {name: xl_rowcol_to_cell(row, at) for name, at in (("no", 0), ("by", 2), ("total", 3))}
-    write_number(sheet, row, 0, number, words)
-    write_words(sheet, row, 1, line.name, words)
-    if line.amount is None:
-        write_words(sheet, row, 2, "", signed)
-    else:
-        write_number(sheet, row, 2, float(line.amount), signed)
-    running = _formula("after", {"number": cell["no"]})
-    write_formula(sheet, row, 3, running, money, line.total)
-    _write_wide(sheet, row, 4, line.words, words)
+    yield Cell(row, 0, number, look=words)
+    yield Cell(row, 1, line.name, look=words)
+    yield Cell(row, 2, None if line.amount is None else float(line.amount), look=signed)
+    yield Cell(row, 3, line.total, _formula("after", {"number": cell["no"]}), money)
+    yield from _wide(row, 4, line.words, words)
     for column, (text, value) in _drawn(line, cell["by"], cell["total"]).items():
-        write_formula(sheet, row, column, text, styles.small, value)
+        yield Cell(row, column, value, text, SMALL)
 
 
-def _looks(line: Line, styles: Styles) -> tuple[Format, Format, Format]:
+def _looks(line: Line) -> tuple[Look, Look, Look]:
     """Of words, of an amount, of a total."""
-    frame = {"border": 1, "border_color": LINE, "valign": "top", "bold": not line.is_step}
-    if not line.is_step:
-        frame["bg_color"] = HEAD
+    frame = {**FRAME, "bold": not line.is_step} | ({} if line.is_step else {"bg_color": HEAD})
     signed = "+#,##0.00;-#,##0.00;0.00" if line.is_step else "#,##0.00"
     return (
-        styles.of(**frame, align="left", indent=1),
-        styles.of(**frame, num_format=signed),
-        styles.of(**frame, num_format="#,##0.00"),
+        look(**frame, align="left", indent=1),
+        look(**frame, num_format=signed),
+        look(**frame, num_format="#,##0.00"),
     )
 
 
@@ -197,67 +214,66 @@ def _formula(name: str, cells: Mapping[str, str]) -> str:
     return formula(expression, lambda column: cells[column.name])
 
 
-def _write_live(sheet: Worksheet, top: int, total: float, styles: Styles) -> None:
+def _live(top: int, total: float) -> Iterator[Cell]:
     """The workbook's own total now, and how far it has moved since the revision was written."""
-    frame = {"border": 1, "border_color": LINE, "valign": "top"}
-    words = styles.of(**frame, align="left", indent=1)
-    money = styles.of(**frame, num_format="#,##0.00")
     live = (
         ("now", "=price_total", total, NOW),
         ("since", "=ROUND(price_total-walk_after,terms_cents)", 0.0, SINCE),
     )
     for row, (name, text, value, about) in enumerate(live, start=top):
-        for column, shown in ((0, ""), (1, name), (2, "")):
-            write_words(sheet, row, column, shown, words)
-        _write_wide(sheet, row, 4, about, words)
-        write_formula(sheet, row, 3, text, money, value)
+        yield from _row(row, ("", name, ""), PLAIN)
+        yield from _wide(row, 4, about, PLAIN)
+        yield Cell(row, 3, value, text, MONEY)
 
 
 # --- What changed, and what was left -------------------------------------------------------------
 
 
-def _write_inputs(
-    sheet: Worksheet, top: int, history: History, styles: Styles
-) -> tuple[int, Names]:
-    """Every change of input; returns the row below, and its name."""
+def _inputs(top: int, history: History) -> Section:
+    """Every change of input."""
     about = "Every input that differs, by the part of the price that it belongs to."
-    _write_head(sheet, top, "Changes of input", about, styles)
     headers = ("Part", "Table", "Row", "Field", "Before", "After")
-    _write_headers(sheet, top + 2, headers, styles)
-    row = top + 3
-    for change in _at_most(history.changes, len(headers)):
-        _write_words_row(sheet, row, change, styles)
-        row += 1
-    return row, {"changes_inputs": _area(top, 0, row - 1, len(headers) - 1)}
+    lines = list(enumerate(_at_most(history.changes, len(headers)), start=top + 3))
+    cells = [
+        *_head(top, "Changes of input", about),
+        *_row(top + 2, headers, HEADER),
+        *(cell for row, change in lines for cell in _row(row, change, WRAPPED)),
+    ]
+    needed = {row: _lines_needed(change, COLUMN_CHARACTERS) for row, change in lines}
+    page = Page(CHANGES, tuple(cells), heights=_tall(needed))
+    end = top + 3 + len(lines)
+    return Section(page, {"changes_inputs": _area(top, 0, end - 1, len(headers) - 1)}, end)
 
 
-def _write_said(sheet: Worksheet, top: int, history: History, styles: Styles) -> Names:
-    """What did not come along, with what was read in another way; returns its name."""
+def _said(top: int, history: History) -> Section:
+    """What did not come along, with what was read in another way."""
     about = "What stood in the workbook before and is not here, or is here in another way."
-    _write_head(sheet, top, "Not carried over", about, styles)
-    _write_headers(sheet, top + 2, ("Where", "What"), styles)
-    _write_wide(sheet, top + 2, 2, "Its words", styles.header)
-    row = top + 3
-    for where, kind, words in _at_most(history.said, 3):
-        _write_words_row(sheet, row, (where, kind), styles)
-        _write_wide(sheet, row, 2, words, _words_look(styles))
-        lines = max(-(-len(words) // 110), -(-len(kind) // 22), -(-len(where) // 18))
-        if lines > 1:
-            sheet.set_row(row, 13.0 * lines + 2)
-        row += 1
-    return {"changes_left": _area(top, 0, row - 1, 5)}
+    lines = list(enumerate(_at_most(history.said, 3), start=top + 3))
+    cells = [
+        *_head(top, "Not carried over", about),
+        *_row(top + 2, ("Where", "What"), HEADER),
+        *_wide(top + 2, 2, "Its words", HEADER),
+    ]
+    for row, (where, kind, words) in lines:
+        cells += [*_row(row, (where, kind), WRAPPED), *_wide(row, 2, words, WRAPPED)]
+    end = top + 3 + len(lines)
+    page = Page(
+        CHANGES,
+        tuple(cells),
+        heights=_tall({row: _lines_needed(each, (18, 22, 110)) for row, each in lines}),
+        merged=_merged(range(top + 2, end), 2),
+    )
+    return Section(page, {"changes_left": _area(top, 0, end - 1, 5)}, end)
 
 
-def _words_look(styles: Styles) -> Format:
-    return styles.of(border=1, border_color=LINE, valign="top", text_wrap=True, align="left")
+def _lines_needed(words: Sequence[str], widths: Sequence[int]) -> int:
+    """Of the tallest cell. widths: how many characters of each go on a line."""
+    return max(-(-len(each) // width) for each, width in zip(words, widths, strict=True))
 
 
-def _write_words_row(sheet: Worksheet, row: int, line: Sequence[str], styles: Styles) -> None:
-    for column, words in enumerate(line):
-        write_words(sheet, row, column, words, _words_look(styles))
-    lines = max(-(-len(words) // int(WIDTHS[at] - 2)) for at, words in enumerate(line))
-    if lines > 1:
-        sheet.set_row(row, 13.0 * lines + 2)
+def _tall(lines: Mapping[int, int]) -> dict[int, float]:
+    """The heights of the rows that need more than one line."""
+    return {row: LINE_HEIGHT * needed + 2 for row, needed in lines.items() if needed > 1}
 
 
 def _at_most(lines: Sequence[tuple[str, ...]], width: int) -> Iterator[tuple[str, ...]]:

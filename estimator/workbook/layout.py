@@ -24,6 +24,20 @@ SHEETS_TOP = 0
 
 
 @dataclass(frozen=True)
+class Spot:
+    """What a cell of a table is for.
+
+    column: the name of its column, or of a form's field. row: which row of data, from 0; None in a
+    header and in the row that ends a table. key: in a grid's block, the key along its top.
+    """
+
+    table: str
+    column: str
+    row: int | None
+    key: str = ""
+
+
+@dataclass(frozen=True)
 class Placed:
     """A table with its place. Rows and columns count from 0.
 
@@ -47,6 +61,21 @@ class Placed:
     def cell_of_row(self, column: Column) -> str:
         """A column in the current row, the row left as a mark."""
         return f"{xl_col_to_name(self.columns[column.name])}{ROW}"
+
+    def spot(self, row: int, column: int) -> Spot | None:
+        """What the cell is for; None for one that is not of the table."""
+        if self.table.kind == "form":
+            names, at = list(self.table.definitions), row - self.first
+            within = 0 <= at < len(names) and 0 <= column - self.left < len(FORM_COLUMNS)
+            return Spot(self.table.name, names[at], 0) if within else None
+        if not self.header <= row <= self.last:
+            return None
+        data = row - self.first if self.first <= row < self.last else None
+        for name, left in self.columns.items():
+            keys = self.table.axis if self.table.definitions[name].role == "block" else ("",)
+            if left <= column < left + len(keys):
+                return Spot(self.table.name, name, data, keys[column - left])
+        return None
 
     def width(self) -> int:
         """How many columns the table takes."""

@@ -5,17 +5,15 @@ Colour never speaks alone: headers carry a sign (typed ✎, planned ◆) and the
 
 from __future__ import annotations
 
-from functools import lru_cache
+from dataclasses import dataclass
 from typing import Any
-
-from xlsxwriter import Workbook
-from xlsxwriter.format import Format
 
 from estimator.expressions.tables import Definition
 from estimator.project.lengths import number_format
 from estimator.units import LengthUnit, shown_unit
+from estimator.workbook.page import Look, look
 
-STRAW, GREEN, INK, LINE, HEAD = "#FBF3DC", "#E6F2E3", "#22302B", "#C9CFC6", "#EEF0EA"
+STRAW, GREEN, INK, BORDER, HEAD = "#FBF3DC", "#E6F2E3", "#22302B", "#C9CFC6", "#EEF0EA"
 SIGNS = {"input": "✎ ", "block": "✎ ", "planned": "◆ ", "label": "", "quantity": ""}
 _FILLS = {"input": STRAW, "block": STRAW, "planned": GREEN}
 _NUMBERS = {
@@ -25,34 +23,48 @@ _NUMBERS = {
     "decimal": "#,##0.00",
     "date": "yyyy-mm-dd",
 }
-FONT = {"font_name": "Calibri", "font_size": 10, "font_color": INK}
+FONT: dict[str, Any] = {"font_name": "Calibri", "font_size": 10, "font_color": INK}
+"""Of every cell, but for what its own look says."""
+
+GREY = "#5A6660"
+TITLE = look(bold=True, font_size=14)
+"""Of a table's title."""
+REMARK = look(italic=True, font_color=GREY)
+"""Of the line below a title."""
+HEADER = look(bold=True, bg_color=HEAD, text_wrap=True, valign="top", border=1, border_color=BORDER)
+"""Of a column's header."""
+SMALL = look(font_color=GREY, bg_color=HEAD, font_size=8, border=1, border_color=BORDER)
+"""Of units and names."""
+END_OF_TABLE = look(font_size=7, font_color="#8A948E", italic=True, top=1, top_color=BORDER)
+"""Of the row that ends a table."""
+LABEL = look(border=1, border_color=BORDER, text_wrap=True, valign="top")
+"""Of a form's labels."""
+NOTE = look(font_color=GREY, indent=1)
+"""Of a form's notes, which may run on over empty cells."""
+TEXT = look(text_wrap=True, valign="top")
+"""Of running text."""
 
 
+@dataclass(frozen=True)
 class Styles:
-    """The formats of one workbook, each made once."""
+    """How values look in a workbook of one unit and one currency."""
 
-    def __init__(self, book: Workbook, length_unit: LengthUnit, currency: str) -> None:
-        self.length_unit = length_unit
-        self.currency = currency
-        self.make = lru_cache(maxsize=None)(lambda look: book.add_format(FONT | dict(look)))
+    length_unit: LengthUnit
+    currency: str
 
-    def of(self, **look: Any) -> Format:
-        """A format by its properties."""
-        return self.make(tuple(sorted(look.items())))
-
-    def cell(self, definition: Definition, like: Definition | None = None) -> Format:
+    def cell(self, definition: Definition, like: Definition | None = None) -> Look:
         """Of a data cell of a column or a form's value; its number shown as that of `like`."""
-        look: dict[str, Any] = {"border": 1, "border_color": LINE, "valign": "top"}
-        look |= {"num_format": self._number(like or definition)}
+        found: dict[str, Any] = {"border": 1, "border_color": BORDER, "valign": "top"}
+        found |= {"num_format": self._number(like or definition)}
         if definition.role in _FILLS:
-            look |= {"bg_color": _FILLS[definition.role]}
+            found |= {"bg_color": _FILLS[definition.role]}
         if definition.role in ("input", "block"):
-            look |= {"locked": False}
+            found |= {"locked": False}
         if definition.is_text:
-            look |= {"align": "left", "indent": 1, "text_wrap": True}
+            found |= {"align": "left", "indent": 1, "text_wrap": True}
         if definition.aside:
-            look |= {"font_size": 8, "font_color": "#5A6660"}
-        return self.of(**look)
+            found |= {"font_size": 8, "font_color": GREY}
+        return look(**found)
 
     def _number(self, definition: Definition) -> str:
         if definition.is_text:
@@ -68,47 +80,3 @@ class Styles:
         if definition.show == "percent":
             return "%"
         return shown_unit(definition.unit, self.currency)
-
-    @property
-    def title(self) -> Format:
-        """Of a table's title."""
-        return self.of(bold=True, font_size=14)
-
-    @property
-    def remark(self) -> Format:
-        """Of the line below a title."""
-        return self.of(italic=True, font_color="#5A6660")
-
-    @property
-    def header(self) -> Format:
-        """Of a column's header."""
-        return self.of(
-            bold=True, bg_color=HEAD, text_wrap=True, valign="top", border=1, border_color=LINE
-        )
-
-    @property
-    def small(self) -> Format:
-        """Of units and names."""
-        return self.of(
-            font_color="#5A6660", bg_color=HEAD, font_size=8, border=1, border_color=LINE
-        )
-
-    @property
-    def end(self) -> Format:
-        """Of the row that ends a table."""
-        return self.of(font_size=7, font_color="#8A948E", italic=True, top=1, top_color=LINE)
-
-    @property
-    def label(self) -> Format:
-        """Of a form's labels."""
-        return self.of(border=1, border_color=LINE, text_wrap=True, valign="top")
-
-    @property
-    def note(self) -> Format:
-        """Of a form's notes, which may run on over empty cells."""
-        return self.of(font_color="#5A6660", indent=1)
-
-    @property
-    def text(self) -> Format:
-        """Of running text."""
-        return self.of(text_wrap=True, valign="top")

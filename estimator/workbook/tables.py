@@ -1,24 +1,33 @@
-"""Writing tables: headers, units, notes, typed and planned values, formulas with their values."""
+"""The cells of a table: headers, units, notes, typed and planned values, formulas with values."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import pandas as pd
-from xlsxwriter.format import Format
-from xlsxwriter.worksheet import Worksheet
 
 from estimator.expressions.formula import ROW, formula
 from estimator.expressions.tables import Definition, Model, Table
 from estimator.expressions.value import Values
 from estimator.workbook import END
-from estimator.workbook.cells import write_formula, write_value, write_words
 from estimator.workbook.layout import FORM_COLUMNS, Placed, form_rows
-from estimator.workbook.styles import SIGNS, Styles
+from estimator.workbook.page import Cell, Look, Note
+from estimator.workbook.styles import (
+    END_OF_TABLE,
+    HEADER,
+    LABEL,
+    NOTE,
+    REMARK,
+    SIGNS,
+    SMALL,
+    TITLE,
+    Styles,
+)
 
-_COMMENT = {"x_scale": 1.6, "y_scale": 0.7, "color": "#F7F7F2", "author": ""}
+FORM_HEADERS = ("What", "Value", "Unit", "Name", "Note")
+NOTE_HEIGHT, NOTE_GROUND = 0.7, "#F7F7F2"
 
 
 @dataclass(frozen=True)
@@ -28,79 +37,82 @@ class Contents:
     model: Model
     typed: Mapping[str, pd.DataFrame]
     values: Values
+    styles: Styles
 
 
-def write_table(sheet: Worksheet, placed: Placed, contents: Contents, styles: Styles) -> None:
+def table_cells(placed: Placed, contents: Contents) -> Iterator[Cell]:
     """A table in its place."""
-    table = placed.table
-    write_words(sheet, placed.top, placed.left, table.title, styles.title)
-    write_words(sheet, placed.top + 1, placed.left, table.about, styles.remark)
-    if table.kind == "form":
-        _write_form(sheet, placed, contents, styles)
-    else:
-        _write_rows(sheet, placed, contents, styles)
-
-
-def _write_form(sheet: Worksheet, placed: Placed, contents: Contents, styles: Styles) -> None:
-    typed, values = contents.typed[placed.table.name], contents.values[placed.table.name]
-    for column, words in enumerate(("What", "Value", "Unit", "Name", "Note")):
-        write_words(sheet, placed.first - 1, column, words, styles.header)
-    for name, row in form_rows(placed).items():
-        definition = placed.table.definitions[name]
-        write_words(sheet, row, 0, SIGNS[definition.role] + definition.label, styles.label)
-        if definition.expression is None:
-            write_value(sheet, row, 1, typed[name].iloc[0], styles.cell(definition))
-        else:
-            text = formula(definition.expression, placed.cell_of_row)
-            write_formula(sheet, row, 1, text, styles.cell(definition), values[name].iloc[0])
-        write_words(sheet, row, 2, styles.unit_shown(definition), styles.small)
-        write_words(sheet, row, FORM_COLUMNS.index("key"), name, styles.small)
-        write_words(sheet, row, FORM_COLUMNS.index("note"), definition.note, styles.note)
-
-
-def _write_rows(sheet: Worksheet, placed: Placed, contents: Contents, styles: Styles) -> None:
+    yield Cell(placed.top, placed.left, placed.table.title, look=TITLE)
+    yield Cell(placed.top + 1, placed.left, placed.table.about, look=REMARK)
+    if placed.table.kind == "form":
+        yield from _form(placed, contents)
+        return
     for definition in placed.table.definitions.values():
         if definition.role == "block":
-            _write_block(sheet, placed, definition, contents.typed[placed.table.name], styles)
+            yield from _block(placed, definition, contents)
         else:
-            _write_header(sheet, placed, placed.columns[definition.name], definition, styles)
-            _write_column(sheet, placed, definition, contents, styles)
-    write_words(sheet, placed.last, placed.left, END, styles.end)
+            yield from _header(placed, definition, contents.styles)
+            yield from _column(placed, definition, contents)
+    yield Cell(placed.last, placed.left, END, look=END_OF_TABLE)
 
 
-def _write_header(
-    sheet: Worksheet, placed: Placed, column: int, definition: Definition, styles: Styles
-) -> None:
-    label = SIGNS[definition.role] + definition.label
-    write_words(sheet, placed.header, column, label, styles.header)
-    write_words(sheet, placed.header + 1, column, styles.unit_shown(definition), styles.small)
-    sheet.write_comment(placed.header, column, definition.note, _COMMENT)
+def table_notes(placed: Placed) -> Iterator[Note]:
+    """The notes on the headers; a form's stand in cells."""
+    if placed.table.kind == "form":
+        return
+    for definition in placed.table.definitions.values():
+        column = placed.columns[definition.name]
+        if definition.role == "block":
+            for at, key in enumerate(placed.table.axis):
+                words = f"{definition.note} Floor {key}."
+                yield Note(placed.header, column + at, words, NOTE_HEIGHT, NOTE_GROUND)
+        else:
+            yield Note(placed.header, column, definition.note, NOTE_HEIGHT, NOTE_GROUND)
 
 
-def _write_column(
-    sheet: Worksheet, placed: Placed, definition: Definition, contents: Contents, styles: Styles
-) -> None:
-    name = placed.table.name
-    column, rows = (
-        placed.columns[definition.name],
-        _styles(placed.table, definition, contents, styles),
-    )
+def _form(placed: Placed, contents: Contents) -> Iterator[Cell]:
+    for column, words in enumerate(FORM_HEADERS):
+        yield Cell(placed.first - 1, column, words, look=HEADER)
+    for name, row in form_rows(placed).items():
+        definition = placed.table.definitions[name]
+        yield Cell(row, 0, SIGNS[definition.role] + definition.label, look=LABEL)
+        yield _value_of_form(placed, definition, row, contents)
+        yield Cell(row, 2, contents.styles.unit_shown(definition), look=SMALL)
+        yield Cell(row, FORM_COLUMNS.index("key"), name, look=SMALL)
+        yield Cell(row, FORM_COLUMNS.index("note"), definition.note, look=NOTE)
+
+
+def _value_of_form(placed: Placed, definition: Definition, row: int, contents: Contents) -> Cell:
+    look, name = contents.styles.cell(definition), placed.table.name
+    if definition.expression is None:
+        return Cell(row, 1, contents.typed[name][definition.name].iloc[0], look=look)
+    text = formula(definition.expression, placed.cell_of_row)
+    return Cell(row, 1, contents.values[name][definition.name].iloc[0], text, look)
+
+
+def _header(placed: Placed, definition: Definition, styles: Styles) -> Iterator[Cell]:
+    column, label = placed.columns[definition.name], SIGNS[definition.role] + definition.label
+    yield Cell(placed.header, column, label, look=HEADER)
+    yield Cell(placed.header + 1, column, styles.unit_shown(definition), look=SMALL)
+
+
+def _column(placed: Placed, definition: Definition, contents: Contents) -> Iterator[Cell]:
+    name, column = placed.table.name, placed.columns[definition.name]
+    looks = _looks(placed.table, definition, contents)
     if definition.expression is None:
         listed = _listed(contents.typed[name], definition.name)
-        for row, (value, style) in enumerate(zip(listed, rows, strict=True), start=placed.first):
-            write_value(sheet, row, column, value, style)
+        for row, (value, look) in enumerate(zip(listed, looks, strict=True), start=placed.first):
+            yield Cell(row, column, value, "", look)
         return
     text = formula(definition.expression, placed.cell_of_row)
     values = contents.values[name][definition.name].tolist()
-    for row, (value, style) in enumerate(zip(values, rows, strict=True), start=placed.first):
-        write_formula(sheet, row, column, text.replace(ROW, str(row + 1)), style, value)
+    for row, (value, look) in enumerate(zip(values, looks, strict=True), start=placed.first):
+        yield Cell(row, column, value, text.replace(ROW, str(row + 1)), look)
 
 
-def _styles(
-    table: Table, definition: Definition, contents: Contents, styles: Styles
-) -> list[Format]:
-    """A style for each row: the column's, or the like field's where rows are unlike things."""
-    rows = len(contents.typed[table.name])
+def _looks(table: Table, definition: Definition, contents: Contents) -> list[Look]:
+    """A look for each row: the column's, or the like field's where rows are unlike things."""
+    rows, styles = len(contents.typed[table.name]), contents.styles
     if not table.rows_like or definition.is_text:
         return [styles.cell(definition)] * rows
     fields = contents.model[table.rows_like].definitions
@@ -108,29 +120,16 @@ def _styles(
     return [styles.cell(definition, like=fields[key]) for key in keys]
 
 
-def _write_block(
-    sheet: Worksheet, placed: Placed, definition: Definition, typed: pd.DataFrame, styles: Styles
-) -> None:
-    for offset, key in enumerate(placed.table.axis):
-        column = placed.columns[definition.name] + offset
-        _write_axis(sheet, placed, column, key, definition, styles)
-        for row, value in enumerate(typed[key].tolist(), start=placed.first):
-            write_value(sheet, row, column, value, styles.cell(definition))
-
-
-def _write_axis(
-    sheet: Worksheet,
-    placed: Placed,
-    column: int,
-    key: str,
-    definition: Definition,
-    styles: Styles,
-) -> None:
+def _block(placed: Placed, definition: Definition, contents: Contents) -> Iterator[Cell]:
     """A key along the top is a name that formulas look up, so it carries no sign."""
-    write_words(sheet, placed.header, column, key, styles.header)
+    typed, styles = contents.typed[placed.table.name], contents.styles
     shown = SIGNS[definition.role] + styles.unit_shown(definition)
-    write_words(sheet, placed.header + 1, column, shown, styles.small)
-    sheet.write_comment(placed.header, column, f"{definition.note} Floor {key}.", _COMMENT)
+    look = styles.cell(definition)
+    for column, key in enumerate(placed.table.axis, start=placed.columns[definition.name]):
+        yield Cell(placed.header, column, key, look=HEADER)
+        yield Cell(placed.header + 1, column, shown, look=SMALL)
+        for row, value in enumerate(typed[key].tolist(), start=placed.first):
+            yield Cell(row, column, value, "", look)
 
 
 def _listed(frame: pd.DataFrame, name: str) -> list[Any]:

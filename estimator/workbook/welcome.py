@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from xlsxwriter.worksheet import Worksheet
+from collections.abc import Iterator, Sequence
 
 from estimator.project.records import Facts
-from estimator.workbook.cells import write_words
-from estimator.workbook.styles import GREEN, STRAW, Styles
+from estimator.workbook.layout import quoted
+from estimator.workbook.lines import BLANK, Line, Part, cells_of, heights_of, line
+from estimator.workbook.page import Page, look
+from estimator.workbook.sheets import ALLOWED, print_setup
+from estimator.workbook.styles import BORDER, GREEN, REMARK, STRAW, TEXT, TITLE
 
 HOW_TO = (
     "Counts: type how many rooms there are of each type on each floor. Price, sheets, hours and "
@@ -40,29 +41,35 @@ CAUTIONS = (
 )
 
 
-def write_welcome(
-    sheet: Worksheet, facts: Facts, sheets: Sequence[tuple[str, str]], styles: Styles
-) -> None:
-    """sheets: each sheet's name with a line on what it is for."""
-    sheet.hide_gridlines(2)
-    sheet.fit_to_pages(1, 1)
-    sheet.set_column(0, 0, 18)
-    sheet.set_column(1, 1, 96)
-    write_words(sheet, 0, 0, facts.name, styles.of(bold=True, font_size=20))
-    write_words(sheet, 1, 0, _subtitle(facts), styles.remark)
-    if facts.remark:
-        write_words(sheet, 2, 0, facts.remark, styles.of(bold=True, font_color="#8C1D18"))
-    row = _section(
-        sheet, 4, "How to use it", [(str(n), t) for n, t in enumerate(HOW_TO, 1)], styles
+NUMBER = look(align="right", valign="top", bold=True)
+WARNING = look(bold=True, font_color="#8C1D18")
+LINK = look(font_color="#2F5D8A", underline=1, valign="top")
+WIDTHS = {0: 18.0, 1: 96.0}
+LONGEST_LINE, TWO_LINES = 100, 28.0
+
+
+def welcome_page(name: str, facts: Facts, sheets: Sequence[tuple[str, str]]) -> Page:
+    """sheets: each other sheet's name with a line on what it is for."""
+    lines = [
+        line((facts.name, look(bold=True, font_size=20))),
+        line((_subtitle(facts), REMARK)),
+        line((facts.remark, WARNING)) if facts.remark else BLANK,
+        BLANK,
+        *_section("How to use it", [(str(number), t) for number, t in enumerate(HOW_TO, 1)]),
+        *_key(),
+        *_section("Cautions", [("!", text) for text in CAUTIONS]),
+        line(("Sheets", TITLE)),
+        *(line(Part(each, LINK, f"{quoted(each)}!A1"), (about, TEXT)) for each, about in sheets),
+    ]
+    return Page(
+        name,
+        cells_of(lines),
+        widths=WIDTHS,
+        heights=heights_of(lines),
+        printed=print_setup(facts, (1, 1)),
+        allowed=ALLOWED,
+        has_gridlines=False,
     )
-    row = _key(sheet, row, styles)
-    row = _section(sheet, row, "Cautions", [("!", text) for text in CAUTIONS], styles)
-    row = _title(sheet, row, "Sheets", styles)
-    link = styles.of(font_color="#2F5D8A", underline=1, valign="top")
-    for name, about in sheets:
-        sheet.write_url(row, 0, f"internal:'{name}'!A1", link, name)
-        write_words(sheet, row, 1, about, styles.text)
-        row += 1
 
 
 def _subtitle(facts: Facts) -> str:
@@ -70,29 +77,17 @@ def _subtitle(facts: Facts) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def _title(sheet: Worksheet, row: int, words: str, styles: Styles) -> int:
-    write_words(sheet, row, 0, words, styles.title)
-    return row + 1
-
-
-def _section(
-    sheet: Worksheet, row: int, title: str, lines: Sequence[tuple[str, str]], styles: Styles
-) -> int:
-    row = _title(sheet, row, title, styles)
+def _section(title: str, lines: Sequence[tuple[str, str]]) -> Iterator[Line]:
+    yield line((title, TITLE))
     for sign, text in lines:
-        write_words(sheet, row, 0, sign, styles.of(align="right", valign="top", bold=True))
-        write_words(sheet, row, 1, text, styles.text)
-        if len(text) > 100:
-            sheet.set_row(row, 28)
-        row += 1
-    return row + 1
+        height = TWO_LINES if len(text) > LONGEST_LINE else 0.0
+        yield line((sign, NUMBER), (text, TEXT), height=height)
+    yield BLANK
 
 
-def _key(sheet: Worksheet, row: int, styles: Styles) -> int:
-    row = _title(sheet, row, "Colours and signs", styles)
+def _key() -> Iterator[Line]:
+    yield line(("Colours and signs", TITLE))
     for words, fill, about in KEY:
-        look = {"border": 1, "border_color": "#C9CFC6"} | ({"bg_color": fill} if fill else {})
-        write_words(sheet, row, 0, words, styles.of(**look))
-        write_words(sheet, row, 1, about, styles.text)
-        row += 1
-    return row + 1
+        ground = {"bg_color": fill} if fill else {}
+        yield line((words, look(border=1, border_color=BORDER, **ground)), (about, TEXT))
+    yield BLANK

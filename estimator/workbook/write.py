@@ -1,72 +1,36 @@
-"""The workbook: every table in its place, live, with its values; pages, charts and cut plans."""
+"""Pages turned into a file, here and nowhere else; every write is checked."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable
+from functools import lru_cache
+from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 from xlsxwriter import Workbook
+from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from estimator.estimate import Estimate
 from estimator.files import whole_file
-from estimator.project.records import Facts
-from estimator.workbook.additions import NOTHING, Additions, write_added, write_own_sheets
-from estimator.workbook.as_written import AS_WRITTEN, write_as_written
-from estimator.workbook.charts import cost_by_kind, price_by_room_type
-from estimator.workbook.cut_plan import write_cut_plan
-from estimator.workbook.history import CHANGES, WIDTHS, write_history
-from estimator.workbook.layout import Placed, lay_out
-from estimator.workbook.sheets import (
-    ROLE_COLOURS,
-    freeze,
-    mark_states,
-    protect,
-    set_up_page,
-    set_widths,
-    validate,
+from estimator.workbook.additions import NOTHING, Additions
+from estimator.workbook.book import book_of
+from estimator.workbook.cells import (
+    check,
+    write_formula,
+    write_link,
+    write_truth,
+    write_value,
 )
-from estimator.workbook.styles import Styles
-from estimator.workbook.tables import Contents, row_count, write_table
-from estimator.workbook.welcome import write_welcome
+from estimator.workbook.page import Book, Cell, Chart, Look, Note, Page, Picture, PrintSetup
+from estimator.workbook.styles import FONT, INK
 
-WELCOME, CUT_PLAN = "Welcome", "Cut plan"
-SHEETS = (
-    (WELCOME, "read", "What this is, how to use it, cautions."),
-    ("Counts", "typed", "Rooms of each type on each floor, and how the job stands."),
-    ("Quote", "read", "The offer by room type, and the job in a few figures."),
-    ("Price", "calculated", "The build-up from direct cost to the quoted total."),
-    ("Checks", "calculated", "What to fix before a price leaves the office."),
-    ("Buy list", "read", "All that is bought, in the units it is sold in."),
-    (CUT_PLAN, "planned", "How each sheet and length is cut."),
-    ("Project", "typed", "Names, dates, currency, unit."),
-    ("Terms", "typed", "Numbers that hold for the whole job; payment stages."),
-    ("Floors", "typed", "Floors, and the batches made for them."),
-    ("Room types", "typed", "The kinds of room, with price and share of each."),
-    ("Contents", "typed", "Which modules hang in a room of each type."),
-    ("Rails", "typed", "Rail runs and profiles: pieces, studs, screws."),
-    ("Modules", "typed", "What hangs on the rails."),
-    ("Parts", "typed", "What the modules are made of."),
-    ("Materials", "typed", "Sheets and bought lengths: planned and live counts, cost."),
-    ("Hardware", "typed", "Fasteners, hardware and supplies by what drives them."),
-    ("Items", "typed", "What is bought by the pack."),
-    ("Prices", "typed", "Prices by quantity."),
-    ("Finish", "typed", "Finishes, their volume and containers."),
-    ("Operations", "typed", "Work in the shop and on site, hours and days."),
-    ("Rates", "typed", "Wages and freight classes."),
-    ("Limits", "typed", "What strength, heights and accessible rooms are checked by."),
-    ("Scope", "typed", "Inclusions, exclusions, allowances, cautions."),
-    ("Alternates", "typed", "Other materials and finishes, as differences."),
-    (CHANGES, "typed", "What was issued to whom; what this revision changes, and the price walk."),
-    ("Figures", "calculated", "The job in a few figures."),
-    ("Findings", "calculated", "What each check counted."),
-    ("Safety", "calculated", "Accessible rooms and single lifts, as calculated."),
-    ("Hardware kits", "calculated", "Hardware of one room of each type, for shop and site."),
-    ("Freight", "calculated", "Weight, pallets, cost of carrying."),
-    ("Measures", "calculated", "What work and supplies are counted by."),
-    ("Mixes", "calculated", "Ways to fill the finish into containers."),
-    ("Pieces", "planned", "Every size that is cut, and its share of a sheet."),
-)
+OPTIONS = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
+MARGINS = {"left": 0.5, "right": 0.5, "top": 0.7, "bottom": 0.7}
+NOTE_WIDTH = 1.6
+MOVES_WITH_CELLS, MOVES_AND_SIZES = 2, 1
+Formats = Callable[[Look], Format]
 
 
 def write_workbook(estimate: Estimate, path: Path, additions: Additions = NOTHING) -> None:
@@ -76,76 +40,141 @@ def write_workbook(estimate: Estimate, path: Path, additions: Additions = NOTHIN
     beyond its tables.
     """
     with whole_file(path) as temporary:
-        _write(estimate, temporary, additions)
+        temporary.write_bytes(file_of(book_of(estimate, additions)))
 
 
-def _write(estimate: Estimate, path: Path, additions: Additions) -> None:
-    book = Workbook(path, {"strings_to_formulas": False, "strings_to_urls": False})
-    facts = estimate.project.project
-    book.set_properties({"title": facts.name, "comments": f"Revision {facts.revision}"})
-    book.set_calc_mode("auto")
-    styles = Styles(book, facts.unit, facts.currency)
-    contents = Contents(estimate.model, estimate.typed, estimate.values)
-    rows = {table.name: row_count(table, estimate.typed[table.name]) for table in estimate.model}
-    layout = lay_out(estimate.model, rows)
-    by_sheet = layout.sheets()
-    sheets = {name: book.add_worksheet(name) for name, _, _ in SHEETS}
-    assert set(by_sheet) <= set(sheets), set(by_sheet) - set(sheets)
-    for name, role, _ in SHEETS:
-        sheets[name].set_tab_color(ROLE_COLOURS[role])
-        if name in by_sheet:
-            _write_sheet(book, sheets[name], by_sheet[name], contents, facts, styles, additions)
-    issued = layout.placed["issued"]
-    history = write_history(book, sheets[CHANGES], issued, additions.history, styles)
-    kept = sheets[AS_WRITTEN] = book.add_worksheet(AS_WRITTEN)
-    as_written = write_as_written(kept, estimate, styles)
-    for name, where in (layout.names() | history | as_written).items():
-        book.define_name(name, where)
-    _write_pages(sheets, estimate, additions, styles)
-    cost_by_kind(book, layout.placed["price"])
-    price_by_room_type(book, layout.placed["types"], layout.placed["price"])
-    for name, added in additions.on_ours.items():
-        write_added(sheets[name], added, styles)
-    write_own_sheets(book, additions, styles)
-    sheets["Counts"].activate()
-    book.close()
+def file_of(book: Book) -> bytes:
+    """The workbook as the bytes of an .xlsx file.
+
+    Raises WriteRefused for what the file writer does not take; a fault of ours.
+    """
+    whole = BytesIO()
+    writer = Workbook(whole, OPTIONS)
+    writer.set_properties({"title": book.title, "comments": book.comments})
+    writer.set_calc_mode("auto")
+    formats = lru_cache(maxsize=None)(lambda look: writer.add_format(FONT | dict(look)))
+    sheets = {page.name: writer.add_worksheet(page.name) for page in book.pages}
+    for page in book.pages:
+        _write_page(writer, sheets[page.name], page, formats)
+    for name, where in book.names.items():
+        check(writer.define_name(name, where), f"the name {name}")
+    sheets[book.on_top].activate()
+    writer.close()
+    return whole.getvalue()
 
 
-def _write_pages(
-    sheets: Mapping[str, Worksheet], estimate: Estimate, additions: Additions, styles: Styles
-) -> None:
-    """The sheets without a table."""
-    facts, pieces = estimate.project.project, estimate.typed["pieces"]
-    write_welcome(sheets[WELCOME], facts, [(n, about) for n, _, about in SHEETS[1:]], styles)
-    write_cut_plan(sheets[CUT_PLAN], estimate.project, pieces, estimate.plans, styles)
-    for name in (WELCOME, CUT_PLAN, AS_WRITTEN):
-        set_up_page(sheets[name], [], facts)
-        protect(sheets[name])
-        for column, width in additions.widths(name).items():
-            sheets[name].set_column(column, column, width)
+def _write_page(book: Workbook, sheet: Worksheet, page: Page, formats: Formats) -> None:
+    for area in page.merged:
+        check(sheet.merge_range(*area, "", formats(())), f"{page.name}, merged {area}")
+    for cell in page.by_place.values():
+        _write_cell(sheet, cell, formats(cell.look))
+    for note in page.notes_by_place.values():
+        _write_note(sheet, note)
+    _write_sizes(sheet, page)
+    for rule in page.validations:
+        top, left, bottom, right = rule.area
+        code = sheet.data_validation(top, left, bottom, right, dict(rule.rule))
+        check(code, f"{page.name}, validation of {rule.area}")
+    for mark in page.highlights:
+        look = book.add_format(dict(mark.look))
+        shown = {"type": "cell", "criteria": "==", "value": f'"{mark.words}"', "format": look}
+        code = sheet.conditional_format(*mark.area, shown)
+        check(code, f"{page.name}, highlight of {mark.area}")
+    for picture in page.pictures:
+        _insert_picture(sheet, picture)
+    for chart in page.charts:
+        _insert_chart(book, sheet, chart)
+    _set_up(sheet, page)
 
 
-def _write_sheet(
-    book: Workbook,
-    sheet: Worksheet,
-    placed: list[Placed],
-    contents: Contents,
-    facts: Facts,
-    styles: Styles,
-    additions: Additions,
-) -> None:
-    for each in placed:
-        write_table(sheet, each, contents, styles)
-        validate(sheet, each)
-        if each.table.name == "checks":
-            mark_states(book, sheet, each)
-    wanted = dict(additions.widths(sheet.get_name()))
-    if sheet.get_name() == CHANGES:  # its page needs room, and runs on below the register
-        wanted |= {at: max(width, wanted.get(at, 0.0)) for at, width in WIDTHS.items()}
-        set_up_page(sheet, [], facts)
-        sheet.freeze_panes(0, 1)
+def _write_cell(sheet: Worksheet, cell: Cell, style: Format) -> None:
+    if cell.link:
+        write_link(sheet, cell.row, cell.column, cell.link, style, cell.words)
+    elif cell.formula:
+        write_formula(sheet, cell.row, cell.column, cell.formula, style, cell.value)
+    elif isinstance(cell.value, bool):
+        write_truth(sheet, cell.row, cell.column, cell.value, style)
     else:
-        set_up_page(sheet, placed, facts)
-        freeze(sheet, placed)
-    set_widths(sheet, placed, contents.values, wanted)
-    protect(sheet)
+        write_value(sheet, cell.row, cell.column, cell.value, style)
+
+
+def _write_note(sheet: Worksheet, note: Note) -> None:
+    options = {"x_scale": NOTE_WIDTH, "y_scale": note.tall, "author": ""}
+    options |= {"color": note.ground} if note.ground else {}
+    code = sheet.write_comment(note.row, note.column, note.words, options)
+    check(code, f"{sheet.get_name()}, note at row {note.row + 1} column {note.column + 1}")
+
+
+def _write_sizes(sheet: Worksheet, page: Page) -> None:
+    for row, height in page.heights.items():
+        code = sheet.set_row(row, height or None, None, {"hidden": not height})
+        check(code, f"{page.name}, height of row {row + 1}")
+    for column, width in page.widths.items():
+        options: dict[str, Any] = {"hidden": not width}
+        if column in page.folded:
+            options = {"level": 1, "hidden": True}
+        elif column - 1 in page.folded:  # it carries the sign to unfold
+            options = {"collapsed": True}
+        code = sheet.set_column(column, column, width or None, None, options)
+        check(code, f"{page.name}, width of column {column + 1}")
+
+
+def _insert_picture(sheet: Worksheet, picture: Picture) -> None:
+    options = {
+        "image_data": BytesIO(picture.png),
+        "x_scale": picture.scale,
+        "y_scale": picture.scale,
+        "object_position": MOVES_WITH_CELLS,
+        "description": picture.description,
+    }
+    code = sheet.insert_image(picture.row, picture.column, picture.name, options)
+    check(code, f"{sheet.get_name()}, picture {picture.name}")
+
+
+def _insert_chart(book: Workbook, sheet: Worksheet, chart: Chart) -> None:
+    kind = {"type": chart.kind} | ({"subtype": "stacked"} if chart.is_stacked else {})
+    made = book.add_chart(kind)
+    for series in chart.series:
+        words, numbers = ([series.sheet, *area] for area in (series.words, series.numbers))
+        made.add_series({"categories": words, "values": numbers} | dict(series.look))
+    made.set_title({"name": chart.title, "name_font": {"size": 11, "color": INK}, "overlay": False})
+    made.set_legend(dict(chart.legend))
+    made.set_x_axis(dict(chart.x_axis))
+    made.set_y_axis(dict(chart.y_axis))
+    made.set_size(dict(zip(("width", "height"), chart.size, strict=True)))
+    if chart.shows_folded:
+        made.show_hidden_data()
+    position = MOVES_WITH_CELLS if chart.keeps_size else MOVES_AND_SIZES
+    options: dict[str, Any] = {"x_offset": chart.from_left, "object_position": position}
+    options |= {"description": chart.description} if chart.description else {}
+    code = sheet.insert_chart(chart.row, chart.column, made, options)
+    check(code, f"{sheet.get_name()}, chart {chart.title}")
+
+
+def _set_up(sheet: Worksheet, page: Page) -> None:
+    """How the sheet is shown, guarded and printed."""
+    if not page.has_gridlines:
+        sheet.hide_gridlines(2)
+    if page.frozen:
+        sheet.freeze_panes(*page.frozen)
+    if page.tab_colour:
+        sheet.set_tab_color(page.tab_colour)
+    if page.allowed is not None:
+        sheet.protect("", dict(page.allowed))
+    if page.printed:
+        _set_up_printing(sheet, page.printed)
+    if page.hidden:
+        sheet.hide()
+
+
+def _set_up_printing(sheet: Worksheet, printed: PrintSetup) -> None:
+    sheet.set_paper(printed.paper)
+    sheet.set_margins(**MARGINS)
+    sheet.fit_to_pages(*printed.pages)
+    sheet.set_footer(printed.footer)
+    if printed.is_landscape:
+        sheet.set_landscape()
+    if printed.repeated:
+        sheet.repeat_rows(*printed.repeated)
+    if printed.repeats_first_column:
+        sheet.repeat_columns(0)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import zipfile
 from collections.abc import Mapping, Sequence
-from io import BytesIO
 from itertools import cycle
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -17,12 +16,11 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from openpyxl.utils.escape import unescape
 from openxml_audit import OpenXmlValidator
-from xlsxwriter import Workbook
 
 from estimator.project.records import FORMS, RECORDS, Project, Record
 from estimator.project.records.fields import Text
 from estimator.project.templates import read_template
-from estimator.workbook.sheets import set_up_page
+from estimator.workbook.sheets import print_setup
 from estimator.workbook.write import write_workbook
 from tests.engines import calc
 from tests.engines.cells import values
@@ -179,9 +177,7 @@ NAMES = st.text(st.sampled_from('ab&LCRPA1 ="'), max_size=300).map(str.strip).fi
 @example("12 Oak Street")
 def test_a_name_in_the_foot_is_no_code(project: Project, name: str) -> None:
     facts = project.project.model_copy(update={"name": name})
-    sheet = Workbook(BytesIO()).add_worksheet()
-    set_up_page(sheet, [], facts)
-    left, middle, right = parts_of(sheet.footer)
+    left, middle, right = parts_of(print_setup(facts, (1, 0)).footer)
     shown, _, revision = left.rpartition(" · ")
     assert revision == "revision A"
     assert name.startswith(shown)

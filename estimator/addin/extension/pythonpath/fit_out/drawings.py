@@ -41,10 +41,7 @@ def replace_drawings(
 ) -> None:
     """Show these instead of the former ones. drawings: as the engine answers them."""
     before = _shown(sheet)
-    after = [
-        _drawing(context, sheet, f"{DESCRIPTION} {number}, to scale", each)
-        for number, each in enumerate(drawings, start=1)
-    ]
+    after = [_drawing(context, sheet, each) for each in drawings]
     if before or after:
         _show(document, sheet, after)
         document.UndoManager.addUndoAction(_Replaced(document, sheet, before, after))
@@ -120,15 +117,18 @@ def _draw(document: Any, sheet: Any, former: List[Any], drawings: List[Drawing])
         shape.Name = f"Pattern {number}"
 
 
-def _drawing(context: Any, sheet: Any, description: str, drawing: Dict[str, Any]) -> Drawing:
+def _drawing(context: Any, sheet: Any, drawing: Dict[str, Any]) -> Drawing:
     """As wide as the columns that it spans, and as high as that makes it."""
-    (column, row, right, down), (last, _, beyond, _) = drawing["corners"]
-    png = base64.b64decode(drawing["png"])
+    png, column, (last, beyond) = (
+        base64.b64decode(drawing["png"]),
+        drawing["column"],
+        drawing["ends"],
+    )
     start, end = (sheet.getCellByPosition(each, 0).Position.X for each in (column, last))
-    width = end + beyond - start - right
+    width = end + beyond - start
     across, high = (int.from_bytes(png[at : at + 4], "big") for at in (16, 20))
-    height = width * high // across
-    return Drawing(description, _graphic(context, png), column, row, right, down, width, height)
+    graphic, height = _graphic(context, png), width * high // across
+    return Drawing(drawing["about"], graphic, column, drawing["row"], 0, 0, width, height)
 
 
 def _graphic(context: Any, png: bytes) -> Any:
