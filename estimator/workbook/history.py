@@ -164,9 +164,7 @@ def _walk(top: int, lines: Sequence[Line]) -> Section:
         widths={**dict.fromkeys(DRAWN, 10.0), LAST_COLUMN: 9.0},
         folded=frozenset(DRAWN),
         merged=_merged(range(top + 2, last + 3), 4),
-        charts=(
-            price_walk(CHANGES, (first, last), DRAWN, last + 4, [each.total for each in lines]),
-        ),
+        charts=(price_walk(CHANGES, (first, last), DRAWN, last + 4, totals),),
     )
     names = {
         "walk_number": _area(first, 0, last, 0),
