@@ -78,6 +78,8 @@ def _across(node: Across, here: Callable[[Column], str]) -> str:
     of = _text(node.of, range_name, 2)
     if node.how == "find":
         return f"INDEX({of},{_match(node.where[0], here)})"
+    if node.how == "first":
+        return f'IFERROR(INDEX({of},{_match(node.where[0], here)}),"")'
     if node.how == "cross":
         return f"INDEX({of},{_match(node.where[0], here)},{_match(node.where[1], here)})"
     if node.how in ("rows", "filled"):
