@@ -54,6 +54,7 @@ def renewal(stored: Stored, book: ReadBook, made: Estimate) -> Renewal:
     cells = pieces.changes(stored, made.model["pieces"], made.typed["pieces"])
     for name in ("materials", "runs"):
         cells += _beside_inputs(stored, made.model[name], made.typed[name])
+    cells += _of_form(stored, made.model["planned_for"], made.typed["planned_for"])
     return Renewal(pieces.insert(), cells, pieces.remove())
 
 
@@ -92,6 +93,16 @@ def _beside_inputs(stored: Stored, table: Table, frame: pd.DataFrame) -> list[Ch
         next(iter(each.values()))[1] for each in row_positions(stored, table.name, inputs, Said())
     ]
     return _changes(stored, table, frame, rows)
+
+
+def _of_form(stored: Stored, form: Table, frame: pd.DataFrame) -> list[Change]:
+    """Changes of a form's planned fields."""
+    areas = {name: _area(stored, f"{form.name}_{name}") for name in frame.columns}
+    return [
+        (area.sheet, area.top - 1, area.left - 1, plain(frame[name].iloc[0]))
+        for name, area in areas.items()
+        if not _same(stored.cell(area.sheet, area.top, area.left).value, plain(frame[name].iloc[0]))
+    ]
 
 
 def _changes(

@@ -6,6 +6,7 @@ from functools import cache
 
 from estimator.expressions.tables import Model
 from estimator.quantities.access import define_access
+from estimator.quantities.as_planned import define_as_planned
 from estimator.quantities.cleats import define_cleats
 from estimator.quantities.findings import Check, define_findings
 from estimator.quantities.finish import define_finish
@@ -35,6 +36,7 @@ def define_model(
     define_rooms(model)
     define_rails(model, system)
     define_stock(model, system)
+    define_as_planned(model, system)
     define_finish(model, system)
     define_measures(model, system)
     define_supplies(model)

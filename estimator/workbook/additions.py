@@ -132,7 +132,7 @@ def write_added(sheet: Worksheet, added: Added, styles: Styles) -> None:
 def _write_cell(sheet: Worksheet, cell: OwnCell, styles: Styles) -> None:
     style, at = styles.of(**dict(cell.look)), (cell.row, cell.column)
     if cell.formula:
-        write_formula(sheet, *at, cell.formula, style, cell.value)
+        write_formula(sheet, *at, cell.formula, style, None if cell.value == "" else cell.value)
     elif cell.value is None:
         write_blank(sheet, *at, style)
     elif isinstance(cell.value, bool):

@@ -173,8 +173,17 @@ def _planned(
     """The columns that the tool laid out or planned, in the rows of the table's inputs if any."""
     laid_out = [each for each in table.definitions.values() if each.role in ("label", "planned")]
     names = [each.name for each in laid_out if f"{table.name}_{each.name}" in stored.areas]
+    if table.kind == "form":
+        return {each.name: _planned_field(each, stored, said) for each in laid_out}
     rows = row_positions(stored, table.name, names, Said()) if inputs is None else inputs
     return {each.name: _planned_column(each, rows, stored, said) for each in laid_out}
+
+
+def _planned_field(definition: Definition, stored: Stored, said: Said) -> list[Any]:
+    area = stored.areas.get(f"{definition.table}_{definition.name}")
+    if area is None:
+        return [None]
+    return [_planned_value(definition, (area.sheet, area.top, area.left), stored, said)]
 
 
 def _as_spelt(
