@@ -131,7 +131,7 @@ class TestInterruptions:
 class TestChecking:
     def test_goes_to_the_first_check_that_fails(self, calc: CalcWithAddin, book: Path) -> None:
         seen = calc.do("check", book=str(book), inputs=[("counts_rooms", 0, 0)])
-        assert seen["said"].startswith("FAIL: There are rooms (1). No room is counted")
+        assert seen["said"].startswith("Fail: There are rooms (1). No room is counted")
         assert seen["selected"] == "Checks.D7"
         assert seen["changed"] == []
 

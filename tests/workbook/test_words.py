@@ -19,7 +19,8 @@ from openpyxl.utils.escape import unescape
 from openxml_audit import OpenXmlValidator
 from xlsxwriter import Workbook
 
-from estimator.project.records import FORMS, RECORDS, Project, Record, Text
+from estimator.project.records import FORMS, RECORDS, Project, Record
+from estimator.project.records.fields import Text
 from estimator.project.templates import read_template
 from estimator.workbook.sheets import set_up_page
 from estimator.workbook.write import write_workbook
