@@ -20,6 +20,7 @@ ALLOWED = {
     "planner": set(),
     "project": {"problems", "data", "units"},
     "quantities": {"expressions", "project", "units"},
+    "formats": {"expressions", "project"},
 }
 # Above these the pipeline joins things; what it may not do is reach up.
 ABOVE = {

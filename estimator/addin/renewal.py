@@ -9,7 +9,7 @@ next revision lays them out anew, and the plan is refused.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,8 +19,8 @@ from estimator.addin.answers import RefusedError
 from estimator.estimate import Estimate
 from estimator.expressions.tables import Table
 from estimator.project.records import RECORDS
+from estimator.workbook.origin import origin_of
 from estimator.workbook.positions import row_positions
-from estimator.workbook.read import ReadBook
 from estimator.workbook.stored import Area, Stored
 from estimator.workbook.typed import Said
 
@@ -47,9 +47,9 @@ class Renewal:
     remove: list[tuple[str, int]]
 
 
-def renewal(stored: Stored, book: ReadBook, made: Estimate) -> Renewal:
+def renewal(stored: Stored, made: Estimate) -> Renewal:
     """What to change so that the workbook holds the new plan."""
-    refuse_other_layout(book, made)
+    refuse_other_layout(stored, made)
     pieces = _Pieces.of(stored, made.typed["pieces"])
     cells = pieces.changes(stored, made.model["pieces"], made.typed["pieces"])
     for name in ("materials", "runs"):
@@ -58,14 +58,25 @@ def renewal(stored: Stored, book: ReadBook, made: Estimate) -> Renewal:
     return Renewal(pieces.insert(), cells, pieces.remove())
 
 
-def refuse_other_layout(book: ReadBook, made: Estimate) -> None:
+def refuse_older(stored: Stored) -> None:
+    """Raise RefusedError when the workbook has other tables and columns than the present format."""
+    origin = origin_of(stored)
+    if origin.is_older:
+        raise RefusedError(
+            f"This workbook is of format {origin.number}, from an earlier version; a new plan has "
+            "more to say than it has cells for.",
+            "Save the next revision instead; it plans the sheets as well.",
+        )
+
+
+def refuse_other_layout(stored: Stored, made: Estimate) -> None:
     """Raise RefusedError when a table would have other rows than it has."""
     typed_in = {record.table for record in RECORDS}
     laid_out = [each for each in made.model if each.kind == "rows" and each.name not in typed_in]
     other = [
         each
         for each in laid_out
-        if each.name != "pieces" and _names(each, book.typed) != _names(each, made.typed)
+        if each.name != "pieces" and _names_stored(each, stored) != _names(each, made.typed)
     ]
     if other:
         where = ", ".join(
@@ -79,10 +90,25 @@ def refuse_other_layout(book: ReadBook, made: Estimate) -> None:
 
 def _names(table: Table, typed: Mapping[str, pd.DataFrame]) -> set[tuple[str, ...]]:
     """What its rows are called."""
-    frame, names = typed[table.name], WHOLE.get(table.name, ("key",))
+    frame = typed[table.name]
+    return _called(zip(*(frame[name] for name in _called_by(table)), strict=True))
+
+
+def _names_stored(table: Table, stored: Stored) -> set[tuple[str, ...]]:
+    """What its rows are called in the workbook."""
+    rows = row_positions(stored, table.name, _called_by(table), Said())
+    return _called([stored.cell(*at).value for at in row.values()] for row in rows)
+
+
+def _called_by(table: Table) -> Sequence[str]:
+    return WHOLE.get(table.name, ("key",))
+
+
+def _called(rows: Iterable[Iterable[Any]]) -> set[tuple[str, ...]]:
+    """Without regard to case, as keys are."""
     return {
-        tuple(f"{each:g}" if _is_number(each) else str(each) for each in row)
-        for row in zip(*(frame[name] for name in names), strict=True)
+        tuple(f"{each:g}" if _is_number(each) else str(each).casefold() for each in row)
+        for row in rows
     }
 
 

@@ -9,22 +9,32 @@ from __future__ import annotations
 
 import re
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import Path
 
 from openpyxl.utils.cell import get_column_letter
 
 from estimator.estimate import Estimate, calculate_book
-from estimator.revise.formulas import NAME, Kept, NotKeptError, following, kept_formula
+from estimator.revise.formulas import (
+    NAME,
+    Kept,
+    NotKeptError,
+    following,
+    kept_formula,
+    under_new_names,
+)
 from estimator.revise.laid_open import Book, Written, laid_open
 from estimator.revise.left_behind import LeftBehind, formulas_typed_over, packaged
+from estimator.revise.older import Renamed, under_names_of_today
 from estimator.revise.places import Ground, moved, planned_ground
 from estimator.workbook.additions import Added, Additions, Note, OwnCell
 from estimator.workbook.as_written import AS_WRITTEN
 from estimator.workbook.history import CHANGES, LAST_COLUMN, WIDTHS
 from estimator.workbook.history import NAMES as PAGE_NAMES
 from estimator.workbook.layout import quoted
+from estimator.workbook.origin import origin_of
 from estimator.workbook.read import ReadBook
 from estimator.workbook.stored import (
     Area,
@@ -78,9 +88,11 @@ class Basket:
 class Move:
     """From the person's workbook to the one the tool would write, and to the next.
 
-    own: sheets of the person's own that come along. names: defined names of the next workbook.
+    older: what their workbook is made of. own: sheets of the person's own that come along. names:
+    defined names of the next workbook.
     """
 
+    older: Renamed
     theirs: Book
     plain: Book
     new: Ground
@@ -95,6 +107,18 @@ class Move:
         """Where the cell stands in the next workbook."""
         return position if position[0] in self.own else self._place(position, self.new)
 
+    def is_the_tools(self, here: Position, words: str) -> bool:
+        """Whether the tool said it there when it wrote their workbook, in other words than now."""
+        sheet = self.sheets.get(here[0], here[0])
+        is_place = sheet == WELCOME or self.theirs.ground.is_head(*here)
+        return is_place and self.older.description.says(sheet, words)
+
+    @cached_property
+    def sheets(self) -> Mapping[str, str]:
+        """What the tool called each of its sheets in their workbook."""
+        tables = self.older.description.tables
+        return {e.sheet: tables[name].sheet for name, e in self.theirs.ground.tables.items()}
+
     def _place(self, position: Position, ground: Ground) -> Position | None:
         if position[0] == WELCOME:
             return position
@@ -104,24 +128,26 @@ class Move:
 def carried(stored: Stored, book: ReadBook, planned: Estimate) -> Carried:
     """The person's own things of a workbook that was read, for its next revision as planned."""
     bare = calculate_book(book.project, book.typed)
+    older = under_names_of_today(stored)
     with tempfile.TemporaryDirectory(prefix="estimator-") as folder:
         path = Path(folder) / "plain.xlsx"
         write_workbook(bare, path)
-        plain = laid_open(read_stored(path), bare)
+        written = read_stored(path)
+        plain = laid_open(written, origin_of(written).description)
     with foreign_parts(stored.archive):
-        theirs = laid_open(stored, bare)
+        theirs = laid_open(older.stored, older.description)
     basket = Basket()
     own = list(_names_of_sheets(theirs.own, basket))
-    names = _own_names(theirs, plain, own, basket)
+    names = _own_names(theirs, older.description.names() | plain.stored.names.keys(), own, basket)
     known = frozenset(map(str.casefold, (*plain.stored.names, *PAGE_NAMES, *names)))
-    move = Move(theirs, plain, planned_ground(planned), own, known)
+    move = Move(older, theirs, plain, planned_ground(planned), own, known)
     sheets = [_own_sheet(name, move, basket) for name in own]
     for sheet in theirs.cells:
         if theirs.is_ours(sheet) and sheet != AS_WRITTEN:
             _find_on_ours(sheet, move, basket)
     _tell_sheets(move, basket)
     basket.left += packaged(stored.archive, theirs.parts, plain.parts, theirs.own)
-    basket.left += formulas_typed_over(stored, plain.stored, bare.model, theirs.ground)
+    basket.left += formulas_typed_over(older.stored, older.description, theirs.ground)
     stale = following(basket.formulas, own)
     own_sheets = tuple(_without_stale(each, stale) for each in sheets)
     on_ours = {sheet: _without_stale(each, stale) for sheet, each in _on_ours(basket).items()}
@@ -147,7 +173,8 @@ def _kept(cell: Written, here: Position, there: Position, move: Move, basket: Ba
     try:
         if cell.is_array:
             raise NotKeptError("a formula over an area")
-        kept = kept_formula(cell.formula, here[0], move.names, move.to_new)
+        text = under_new_names(cell.formula, move.older.renamed)
+        kept = kept_formula(text, here[0], move.names, move.to_new)
     except NotKeptError as why:
         basket.leave(place(*here), f"{why}; its value stands", cell.formula)
         return made
@@ -217,7 +244,7 @@ def _find_on_ours(sheet: str, move: Move, basket: Basket) -> None:
 def _find_cell(cell: Written, here: Position, move: Move, basket: Basket) -> None:
     usual, there = move.to_plain(here), move.to_new(here)
     stands = move.plain.words.get(usual) if usual else None
-    if stands == cell.words:
+    if stands == cell.words or move.is_the_tools(here, cell.words):
         return
     if stands is not None:
         basket.leave(place(*here), f"words over the tool's own “{stands[:60]}”", cell.words)
@@ -232,11 +259,7 @@ def _find_cell(cell: Written, here: Position, move: Move, basket: Basket) -> Non
 
 def _tell_sheets(move: Move, basket: Basket) -> None:
     """Sheets of the tool that a person named otherwise or hid: they are as ever in the next one."""
-    usual = {
-        each.sheet: move.plain.ground.tables[name].sheet
-        for name, each in move.theirs.ground.tables.items()
-    }
-    for sheet, name in usual.items():
+    for sheet, name in move.sheets.items():
         if sheet != name:
             basket.leave(name, "another name for the sheet", sheet)
     for sheet in move.theirs.hidden - move.plain.hidden:
@@ -275,7 +298,7 @@ def _is_taken(position: Position, new: Ground) -> bool:
 
 def _find_note(here: Position, words: str, move: Move, basket: Basket) -> None:
     usual, there = move.to_plain(here), move.to_new(here)
-    if usual and move.plain.notes.get(usual) == words:
+    if (usual and move.plain.notes.get(usual) == words) or move.is_the_tools(here, words):
         return
     if there is None:
         basket.leave(place(*here), f"a note; {GONE}", words)
@@ -315,11 +338,13 @@ def _on_ours(basket: Basket) -> dict[str, Added]:
 # --- Names ---------------------------------------------------------------------------------------
 
 
-def _own_names(theirs: Book, plain: Book, own: Sequence[str], basket: Basket) -> dict[str, str]:
+def _own_names(
+    theirs: Book, ours: Collection[str], own: Sequence[str], basket: Basket
+) -> dict[str, str]:
     """The person's own names that point to cells of own sheets; others are told."""
     found = {}
     for name, text in theirs.stored.names.items():
-        if name in plain.stored.names or name in PAGE_NAMES or name[:1] == "_":
+        if name in ours or name in PAGE_NAMES or name[:1] == "_":
             continue
         area = area_of(text)
         if area and area.sheet in own and NAME.fullmatch(name):

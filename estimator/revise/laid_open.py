@@ -9,7 +9,7 @@ from typing import Any
 
 from openpyxl.utils.datetime import to_excel
 
-from estimator.estimate import Estimate
+from estimator.formats.description import Description
 from estimator.revise.looks import is_bare, look_of, marks, theme_colours
 from estimator.revise.parts import SheetParts, sheet_parts
 from estimator.revise.places import Ground, stored_ground
@@ -122,8 +122,8 @@ class Book:
         }
 
 
-def laid_open(stored: Stored, made: Estimate) -> Book:
-    """made: what says which tables the workbook has."""
+def laid_open(stored: Stored, description: Description) -> Book:
+    """description: says which tables the workbook has."""
     theme = theme_colours(stored.archive)
     with (
         opened(stored.archive, shown=False) as book,
@@ -131,9 +131,9 @@ def laid_open(stored: Stored, made: Estimate) -> Book:
     ):
         cells = {s.title: list(_written(s, shown[s.title], theme)) for s in book.worksheets}
         hidden = frozenset(s.title for s in book.worksheets if s.sheet_state != "visible")
-    names = {f"{t.name}_{n}" for t in made.model for n in (*t.definitions, "value", "key", "axis")}
-    covered = [area for name, area in stored.areas.items() if name in names | set(PAGE_NAMES)]
-    ground = stored_ground(stored, made.model)
+    names = description.names() | set(PAGE_NAMES)
+    covered = [area for name, area in stored.areas.items() if name in names]
+    ground = stored_ground(stored, description.as_model())
     return Book(stored, ground, cells, sheet_parts(stored.archive), covered, hidden)
 
 

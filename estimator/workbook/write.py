@@ -8,8 +8,11 @@ from pathlib import Path
 from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
+from estimator import __version__
 from estimator.estimate import Estimate
 from estimator.files import whole_file
+from estimator.formats.description import described
+from estimator.formats.migrations import FORMAT
 from estimator.project.records import Facts
 from estimator.workbook.additions import NOTHING, Additions, write_added, write_own_sheets
 from estimator.workbook.as_written import AS_WRITTEN, write_as_written
@@ -17,6 +20,8 @@ from estimator.workbook.charts import cost_by_kind, price_by_room_type
 from estimator.workbook.cut_plan import write_cut_plan
 from estimator.workbook.history import CHANGES, WIDTHS, write_history
 from estimator.workbook.layout import Placed, lay_out
+from estimator.workbook.origin import FORMAT_NAME, PROPERTIES, VERSION_NAME
+from estimator.workbook.own_words import own_words
 from estimator.workbook.sheets import (
     ROLE_COLOURS,
     freeze,
@@ -82,6 +87,8 @@ def _write(estimate: Estimate, path: Path, additions: Additions) -> None:
     book = Workbook(path, {"strings_to_formulas": False, "strings_to_urls": False})
     facts = estimate.project.project
     book.set_properties({"title": facts.name, "comments": f"Revision {facts.revision}"})
+    book.set_custom_property(PROPERTIES[FORMAT_NAME], FORMAT)
+    book.set_custom_property(PROPERTIES[VERSION_NAME], __version__)
     book.set_calc_mode("auto")
     styles = Styles(book, facts.unit, facts.currency)
     contents = Contents(estimate.model, estimate.typed, estimate.values)
@@ -97,10 +104,12 @@ def _write(estimate: Estimate, path: Path, additions: Additions) -> None:
     issued = layout.placed["issued"]
     history = write_history(book, sheets[CHANGES], issued, additions.history, styles)
     kept = sheets[AS_WRITTEN] = book.add_worksheet(AS_WRITTEN)
-    as_written = write_as_written(kept, estimate, styles)
+    _write_pages(sheets, estimate, additions, styles)
+    said = {name: sheet for name, sheet in sheets.items() if name not in (CUT_PLAN, AS_WRITTEN)}
+    description = described(estimate.model, own_words(book, said, layout))
+    as_written = write_as_written(kept, estimate, description, styles)
     for name, where in (layout.names() | history | as_written).items():
         book.define_name(name, where)
-    _write_pages(sheets, estimate, additions, styles)
     cost_by_kind(book, layout.placed["price"])
     price_by_room_type(book, layout.placed["types"], layout.placed["price"])
     for name, added in additions.on_ours.items():

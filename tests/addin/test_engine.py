@@ -13,6 +13,7 @@ from openpyxl.utils import get_column_letter
 from estimator import __version__
 from estimator.addin.install import THIS_ENGINE
 from tests.engines import cells
+from tests.formats.write import kept
 from tests.workbook.hostile.packages import where
 
 
@@ -84,6 +85,16 @@ def test_planning_reaches_the_planners_columns_only(book: Path, tmp_path: Path) 
     places = {(sheet, cell_name(row, column)) for sheet, row, column, _ in done["cells"]}
     assert places
     assert not places & set(before)
+
+
+def test_a_workbook_of_an_older_format_is_not_planned_in_place() -> None:
+    (path, *_) = kept(1)
+    answer = asked(request("plan", path=str(path)))[-1]
+    assert answer["refused"]["words"] == [
+        "This workbook is of format 1, from an earlier version; a new plan has more to say than it "
+        "has cells for.",
+        "Save the next revision instead; it plans the sheets as well.",
+    ]
 
 
 def test_a_new_plan_says_what_it_was_made_for(book: Path, tmp_path: Path) -> None:

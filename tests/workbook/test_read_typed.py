@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from estimator.formats.description import ColumnAbout
 from estimator.problems import ProblemsFound
 from estimator.project.records import Facts, RailRun, RoomCount
 from estimator.workbook.read import read_workbook
@@ -22,9 +23,9 @@ from tests.workbook.estimates import estimated
 from tests.workbook.hostile.packages import typed, where
 from tests.workbook.projects import template
 
-ROOMS = RoomCount.columns()["rooms"][0]
-LENGTH = RailRun.columns()["length"][0]
-NAME = Facts.columns()["name"][0]
+ROOMS = ColumnAbout("block", RoomCount.columns()["rooms"][0].label, "number")
+LENGTH = ColumnAbout("input", RailRun.columns()["length"][0].label, "length")
+NAME = ColumnAbout("input", Facts.columns()["name"][0].label, "text")
 
 
 def read_cell(cell, about, unit="in"):
