@@ -32,6 +32,7 @@ if TYPE_CHECKING:  # the commands import what they need, so that a short one ans
     from estimator.project.records import Project
     from estimator.revise.compare import Comparison
     from estimator.revise.left_behind import LeftBehind
+    from estimator.workbook.read import ReadBook
 
 DEMO = "merrowby-lodge"
 CANNOT, FAILING = 2, 1
@@ -105,17 +106,14 @@ def demo(
 def check(book: Book) -> None:
     """Run the workbook's checks for its counts as they stand. Exit 1 if one fails."""
     from estimator.estimate import calculate_book
-    from estimator.workbook.read import read_workbook
 
-    read = read_workbook(book)
-    for remark in read.remarks:
-        err.print(escape(str(remark)))
+    read = _read(book)
     rows = calculate_book(read.project, read.typed).values["checks"]
-    table = Table("State", "What is checked", "Found", "How to fix it", box=None)
-    for state, label, found, fix in rows[["state", "label", "found", "fix"]].itertuples(
-        index=False
-    ):
-        table.add_row(state, escape(label), f"{found:g}", escape(fix) if state != "OK" else "")
+    table = Table("State", "What is checked", "Found", "Which", "How to fix it", box=None)
+    columns = rows[["state", "label", "found", "which", "fix"]]
+    for state, label, found, which, fix in columns.itertuples(index=False):
+        shown = (escape(which), escape(fix)) if state != "OK" else ("", "")
+        table.add_row(state, escape(label), f"{found:g}", *shown)
     out.print(table)
     if rows["failing"].any():
         raise typer.Exit(FAILING)
@@ -130,11 +128,10 @@ def quote(
     from estimator.documents.files import write_quote
     from estimator.documents.pdf import require_pdf, write_pdf
     from estimator.estimate import calculate_book
-    from estimator.workbook.read import read_workbook
 
     if pdf:
         require_pdf()
-    read = read_workbook(book)
+    read = _read(book)
     written = [write_quote(calculate_book(read.project, read.typed), book)]
     if pdf:
         written.append(write_pdf(written[0]))
@@ -145,9 +142,8 @@ def quote(
 def cuts(book: Book) -> None:
     """Plan again and write cut plan, cut list and labels beside the workbook."""
     from estimator.documents.files import write_cuts
-    from estimator.workbook.read import read_workbook
 
-    for each in write_cuts(_plan(read_workbook(book).project), book):
+    for each in write_cuts(_plan(_read(book).project), book):
         out.print(f"Wrote {escape(str(each))}.")
 
 
@@ -224,10 +220,9 @@ def receive(
     from estimator.copies.bids import choose_awards, compare, wanted_awards
     from estimator.copies.issue import award_bids, write_bids
     from estimator.estimate import calculate_book
-    from estimator.workbook.read import read_workbook
 
     wanted = wanted_awards(award or [])
-    read = read_workbook(book)
+    read = _read(book)
     received = receive_answers(calculate_book(read.project, read.typed), requests)
     if not received.bids:
         raise_if_any(received.problems)
@@ -264,6 +259,16 @@ def explain(
              ("Fed by", ", ".join(each.inputs)), ("Feeds", ", ".join(each.feeds)),
              ("Defined in", each.defined_at)]
         )  # fmt: skip
+
+
+def _read(book: Path) -> ReadBook:
+    """The workbook; what was read in another way than it stands is told."""
+    from estimator.workbook.read import read_workbook
+
+    read = read_workbook(book)
+    for remark in read.remarks:
+        err.print(escape(str(remark)))
+    return read
 
 
 def _plan(project: Project) -> Estimate:

@@ -24,6 +24,7 @@ from estimator.planner.mixes import Mixes, PriceVector
 from estimator.planner.shop_order import ShopOrder, above_bound, shop_order
 from estimator.progress import Progress, Stop, within
 from estimator.project.records import Material, Project
+from estimator.quantities.as_planned import OF_MATERIAL, SAW
 from estimator.quantities.stock import DUAL_VALUES
 from estimator.structure import LaidOut, exact
 
@@ -257,15 +258,13 @@ def _parts(
     project: Project, material: Material, pieces: pd.DataFrame, demand: Demand
 ) -> list[Part]:
     parts = {each.key: each for each in project.parts}
-    bevelled_rail = {each.material for each in project.profiles if each.bevelled == "yes"}
     found = []
-    for key, length, width in zip(pieces["key"], pieces["length"], pieces["width"], strict=True):
-        part = parts.get(key)
-        long, wide = (part.length, part.width) if part else (exact(length), exact(width))
-        bevelled = part.bevelled == "yes" if part else material.key in bevelled_rail
-        strip = shared_rip(project, material, wide) if bevelled else None
-        turns = part is not None and part.grain == "any"
-        found.append(Part(key, long, wide, demand[key], turns, strip))
+    for piece in pieces.to_dict("records"):
+        key, part = piece["key"], parts.get(piece["key"])
+        calculated = exact(piece["length"]), exact(piece["width"])
+        long, wide = (part.length, part.width) if part else calculated
+        strip = shared_rip(project, material, wide) if piece["bevelled"] == "yes" else None
+        found.append(Part(key, long, wide, demand[key], piece["grain"] == "any", strip))
     return found
 
 
@@ -296,6 +295,10 @@ def with_plans(
         own = (by_key.get(key, by_key.get(instead)) for key, instead in
                zip(materials["key"], materials["stands_in_for"], strict=True))  # fmt: skip
         materials[name] = [figure(each) if each else 0 for each in own]
+    for name in OF_MATERIAL:
+        materials[f"planned_{name}"] = materials[name]
+    keys, instead = materials["key"], materials["stands_in_for"]
+    materials["planned_as"] = instead.where(instead != "", keys)
     cuts = [by_key[key] for key in pieces["material"]]
     made = {each.material.key: _made(each) for each in plans}
     pairs = list(zip(pieces["key"], cuts, strict=True))
@@ -305,7 +308,13 @@ def with_plans(
         pieces[name] = [
             cut.prices[at].prices[key] if at < len(cut.prices) else 0.0 for key, cut in pairs
         ]
-    return {**typed, "materials": materials, "pieces": pieces}
+    saw = {"unit": typed["project"]["unit"], **{name: typed["terms"][name] for name in SAW}}
+    return {
+        **typed,
+        "materials": materials,
+        "pieces": pieces,
+        "planned_for": pd.DataFrame(saw, dtype=object),
+    }
 
 
 def _made(cut: CutPlan) -> dict[str, int]:

@@ -16,7 +16,7 @@ from estimator.expressions.value import Frames, Values, calculate
 from estimator.project.frames import frames, plain
 from estimator.project.lengths import format_length
 from estimator.project.lookup import by_key
-from estimator.project.records import Finish, Project
+from estimator.project.records import Finish, Part, Profile, Project
 from estimator.quantities import define_model
 from estimator.quantities.findings import Check
 from estimator.quantities.kits import IN_KITS, SHOP, SITE
@@ -52,13 +52,26 @@ def laid_out(project: Project) -> LaidOut:
 
 def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Frames:
     """The project's frames with the rows of every other table; planned columns still blank."""
-    currency, kit_uses = project.project.currency, _kit_uses(project)
     laid_out: dict[str, list[dict[str, Any]]] = {
         "batches": [
             {"room_type": a_type.key, "floor": floor.key}
             for a_type, floor in product(project.types, project.floors)
         ],
         "mixes": _mixes(project),
+        "pieces": [],
+    }
+    typed = frames(project) | reading_lists(project, model, checks)
+    typed |= {name: _frame(model, name, rows) for name, rows in laid_out.items()}
+    for table in model:
+        if table.kind == "form" and table.name not in typed:
+            typed[table.name] = pd.DataFrame(index=range(1))
+    return typed
+
+
+def reading_lists(project: Project, model: Model, checks: Sequence[Check]) -> Frames:
+    """The tables that are there to be read: whatever stands in a workbook, their rows are these."""
+    currency, kit_uses = project.project.currency, _kit_uses(project)
+    lists: dict[str, list[dict[str, Any]]] = {
         "checks": [_check_row(check) for check in checks],
         "headline": [
             {"key": name, "label": each.label, "unit": shown_unit(each.unit, currency)}
@@ -75,14 +88,8 @@ def lay_out_rows(project: Project, model: Model, checks: Sequence[Check]) -> Fra
         "room_has": _room_has(project, kit_uses),
         "kits": _kits(project, kit_uses),
         "kit_uses": kit_uses,
-        "pieces": [],
     }
-    typed = frames(project)
-    typed |= {name: _frame(model, name, rows) for name, rows in laid_out.items()}
-    for table in model:
-        if table.kind == "form" and table.name not in typed:
-            typed[table.name] = pd.DataFrame(index=range(1))
-    return typed
+    return {name: _frame(model, name, rows) for name, rows in lists.items()}
 
 
 def _frame(model: Model, name: str, rows: list[dict[str, Any]]) -> pd.DataFrame:
@@ -221,17 +228,36 @@ def add_pieces(typed: Frames, project: Project, lengths: Values) -> Frames:
         pieces = _rail_pieces(lengths["runs"], which, how_many, project)
         runs[f"{which}_piece"] = [piece["key"] if piece else "" for piece in pieces]
         rails |= {piece["key"]: piece for piece in pieces if piece}
-    parts = [
-        _piece(each.key, each.name, each.material, plain(each.length), plain(each.width))
-        for each in project.parts
-    ]
+    parts = [_part_piece(each) for each in project.parts]
     columns = list(typed["pieces"].columns)
     pieces_to_cut = pd.DataFrame([*parts, *rails.values()], columns=columns, dtype=object)
     return typed | {"runs": runs, "pieces": pieces_to_cut}
 
 
-def _piece(key: str, name: str, material: str, length: float, width: float) -> dict[str, Any]:
-    return {"key": key, "name": name, "material": material, "length": length, "width": width}
+def _part_piece(part: Part) -> dict[str, Any]:
+    return {
+        "key": part.key,
+        "name": part.name,
+        "material": part.material,
+        "profile": "",
+        "length": plain(part.length),
+        "width": plain(part.width),
+        "grain": part.grain,
+        "bevelled": part.bevelled,
+    }
+
+
+def _rail_piece(key: str, name: str, profile: Profile, length: float) -> dict[str, Any]:
+    return {
+        "key": key,
+        "name": name,
+        "material": profile.material,
+        "profile": profile.key,
+        "length": length,
+        "width": plain(profile.width),
+        "grain": "along",
+        "bevelled": profile.bevelled,
+    }
 
 
 def _rail_pieces(
@@ -249,7 +275,7 @@ def _rail_pieces(
         key = f"{profile.key}-{f'{length:.6f}'.rstrip('0').rstrip('.').replace('.', '-')}"
         name = f"{profile.name}, {format_length(exact(length), unit)} {unit}"
         key = f"{key}-rail" if key in parts else key
-        piece = _piece(key, name, profile.material, length, plain(profile.width))
+        piece = _rail_piece(key, name, profile, length)
         found.append(piece if count > 0 else None)
     return found
 

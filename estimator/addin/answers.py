@@ -38,17 +38,19 @@ PLANNED = 0.9
 def plan(request: Request) -> dict[str, Any]:
     """path: the workbook. The cells, rows and drawings that a new plan changes, and its words."""
     from estimator.addin.cut_plan_sheet import cut_plan_sheet
-    from estimator.addin.renewal import renewal
+    from estimator.addin.renewal import refuse_older, renewal
     from estimator.documents.cut_sheets import in_short
     from estimator.estimate import estimate
-    from estimator.workbook.read import read_workbook
+    from estimator.workbook.read import read_book
     from estimator.workbook.stored import read_stored
 
     request.report("reading the workbook", 0.0)
-    book, stored = read_workbook(request.path()), read_stored(request.path())
+    stored = read_stored(request.path())
+    book = read_book(stored)
+    refuse_older(stored)
     made = estimate(book.project, within(request.report, 0, PLANNED), request.stop)
     request.report("preparing the sheets", PLANNED)
-    changes = renewal(stored, book, made)
+    changes = renewal(stored, made)
     lines = [f"{each.material.name}: {in_short(each)}" for each in made.plans]
     return {
         "words": at_most([*lines, *map(str, book.remarks)]),
@@ -70,13 +72,18 @@ def check(request: Request) -> dict[str, Any]:
     wanting = [each for each in rows if each["state"] != "OK"]
     first = next((each for each in rows if each["failing"]), None)
     lines = [
-        f"{e['state']}: {e['label']} ({e['found']:,.0f}). {e['meaning']} {e['fix']}"
-        for e in wanting
+        f"{each['state']}: {each['label']} ({_found(each)}). {each['meaning']} {each['fix']}"
+        for each in wanting
     ]
     place = _check_cell(read_stored(request.path()), first["key"]) if first else None
     checks = [{name: each[name] for name in ("key", "label", "state")} for each in rows]
     words = at_most([*lines, *map(str, book.remarks)]) or ["All checks are OK."]
     return {"words": words, "checks": checks, "place": place}
+
+
+def _found(check: Mapping[Any, Any]) -> str:
+    """How many a check counted, and which where it says so."""
+    return ": ".join(filter(None, (f"{check['found']:,.0f}", check["which"])))
 
 
 def _check_cell(stored: Stored, key: str) -> Place | None:

@@ -9,7 +9,7 @@ next revision lays them out anew, and the plan is refused.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,8 +20,8 @@ from estimator.estimate import Estimate
 from estimator.expressions.tables import Table
 from estimator.project.records import RECORDS
 from estimator.revise.places import known_by_of
+from estimator.workbook.origin import origin_of
 from estimator.workbook.positions import row_positions
-from estimator.workbook.read import ReadBook
 from estimator.workbook.stored import Area, Stored
 from estimator.workbook.typed import Said
 
@@ -48,17 +48,29 @@ class Renewal:
     remove: list[tuple[str, int]]
 
 
-def renewal(stored: Stored, book: ReadBook, made: Estimate) -> Renewal:
+def renewal(stored: Stored, made: Estimate) -> Renewal:
     """What to change so that the workbook holds the new plan."""
-    refuse_other_layout(book, made)
+    refuse_other_layout(stored, made)
     pieces = _Pieces.of(stored, made.typed["pieces"])
     cells = pieces.changes(stored, made.model["pieces"], made.typed["pieces"])
     for name in ("materials", "runs"):
         cells += _beside_inputs(stored, made.model[name], made.typed[name])
+    cells += _of_form(stored, made.model["planned_for"], made.typed["planned_for"])
     return Renewal(pieces.insert(), cells, pieces.remove())
 
 
-def refuse_other_layout(book: ReadBook, made: Estimate) -> None:
+def refuse_older(stored: Stored) -> None:
+    """Raise RefusedError when the workbook has other tables and columns than the present format."""
+    origin = origin_of(stored)
+    if origin.is_older:
+        raise RefusedError(
+            f"This workbook is of format {origin.number}, from an earlier version; a new plan has "
+            "more to say than it has cells for.",
+            "Save the next revision instead; it plans the sheets as well.",
+        )
+
+
+def refuse_other_layout(stored: Stored, made: Estimate) -> None:
     """Raise RefusedError when a table would have other rows than it has."""
     typed_in = {record.table for record in RECORDS}
     laid_out = [each for each in made.model if each.kind == "rows" and each.name not in typed_in]
@@ -66,7 +78,7 @@ def refuse_other_layout(book: ReadBook, made: Estimate) -> None:
         each
         for each in laid_out
         if each.name not in ("pieces", *TOLD)
-        and _names(each, book.typed) != _names(each, made.typed)
+        and _names_stored(each, stored) != _names(each, made.typed)
     ]
     if other:
         where = ", ".join(
@@ -80,10 +92,21 @@ def refuse_other_layout(book: ReadBook, made: Estimate) -> None:
 
 def _names(table: Table, typed: Mapping[str, pd.DataFrame]) -> set[tuple[str, ...]]:
     """What its rows are called."""
-    frame, names = typed[table.name], known_by_of(table)
+    frame = typed[table.name]
+    return _called(zip(*(frame[name] for name in known_by_of(table)), strict=True))
+
+
+def _names_stored(table: Table, stored: Stored) -> set[tuple[str, ...]]:
+    """What its rows are called in the workbook."""
+    rows = row_positions(stored, table.name, known_by_of(table), Said())
+    return _called([stored.cell(*at).value for at in row.values()] for row in rows)
+
+
+def _called(rows: Iterable[Iterable[Any]]) -> set[tuple[str, ...]]:
+    """Without regard to case, as keys are."""
     return {
-        tuple(f"{each:g}" if _is_number(each) else str(each) for each in row)
-        for row in zip(*(frame[name] for name in names), strict=True)
+        tuple(f"{each:g}" if _is_number(each) else str(each).casefold() for each in row)
+        for row in rows
     }
 
 
@@ -94,6 +117,16 @@ def _beside_inputs(stored: Stored, table: Table, frame: pd.DataFrame) -> list[Ch
         next(iter(each.values()))[1] for each in row_positions(stored, table.name, inputs, Said())
     ]
     return _changes(stored, table, frame, rows)
+
+
+def _of_form(stored: Stored, form: Table, frame: pd.DataFrame) -> list[Change]:
+    """Changes of a form's planned fields."""
+    areas = {name: _area(stored, f"{form.name}_{name}") for name in frame.columns}
+    return [
+        (area.sheet, area.top - 1, area.left - 1, plain(frame[name].iloc[0]))
+        for name, area in areas.items()
+        if not _same(stored.cell(area.sheet, area.top, area.left).value, plain(frame[name].iloc[0]))
+    ]
 
 
 def _changes(

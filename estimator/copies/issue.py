@@ -112,7 +112,8 @@ def failing_checks(estimate: Estimate) -> Iterator[Problem]:
     for check in rows(estimate.values["checks"]):
         if check["state"] == FAIL:
             place = f"Checks, {check['label']}"
-            yield Problem(place, f"{check['found']:g}", "0 before a price leaves", check["fix"])
+            found = ": ".join(filter(None, (f"{check['found']:g}", check["which"])))
+            yield Problem(place, found, "0 before a price leaves", check["fix"])
 
 
 def _registered(planned: Estimate, copies: Sequence[Copy], today: date) -> Estimate:

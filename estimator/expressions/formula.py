@@ -91,6 +91,8 @@ def _across(node: Across, here: Callable[[Column], str]) -> str:
             return f"COUNT({of})"
         case "find" | "cross":
             return f"INDEX({of},{','.join(_match(each, here) for each in node.where)})"
+        case "first":
+            return f'IFERROR(INDEX({of},{_match(node.where[0], here)}),"")'
         case "sum" | "largest" | "smallest":
             return _drawn(node, of, here)
     assert_never(node.how)

@@ -59,6 +59,13 @@ def share_or_zero(part: Any, whole: Any) -> Any:
     return np.where(whole == 0, 0.0, part / np.where(whole == 0, 1.0, whole))
 
 
+def and_how_many_more(name: Any, count: Any) -> Any:
+    """The name of one, and how many there are besides."""
+    pairs = zip(*np.broadcast_arrays(np.atleast_1d(name), np.atleast_1d(count)), strict=True)
+    words = [f"{one} and {many - 1:.15g} more" if many > 1 else str(one) for one, many in pairs]
+    return np.array(words, dtype=object) if np.ndim(name) or np.ndim(count) else words[0]
+
+
 def _same(units: Sequence[pint.Unit]) -> pint.Unit:
     if len(set(units)) != 1:
         raise UnitFault(f"needs one unit, has {', '.join(name_of(each) for each in units)}")
@@ -76,6 +83,12 @@ def _needs(wanted: str, gives: str) -> Any:
         return unit(gives)
 
     return rule
+
+
+def _named(units: Sequence[pint.Unit]) -> pint.Unit:
+    _needs("1", "text")(units[1:])
+    _needs("text", "text")(units[:1])
+    return units[0]
 
 
 def _choice(units: Sequence[pint.Unit]) -> pint.Unit:
@@ -137,6 +150,13 @@ COSINE = Function(
     lambda angle: np.cos(np.radians(angle)),
     "COS(RADIANS({0}))",
     "cosine of {0}",
+)
+AND_MORE = Function(
+    "and more",
+    _named,
+    and_how_many_more,
+    '{0}&IF({1}>1," and "&({1}-1)&" more","")',
+    "{0}, and how many more of {1}",
 )
 ALL = Function("all", _needs("truth", "truth"), _both, "AND({0},{1})", "{0} and {1}")
 ANY = Function("any", _needs("truth", "truth"), _either, "OR({0},{1})", "{0} or {1}")
@@ -238,6 +258,11 @@ def tangent(angle: Expression) -> Expression:
 def cosine(angle: Expression) -> Expression:
     """The cosine of an angle in degrees."""
     return call(COSINE, angle)
+
+
+def and_more(name: Expression, count: Expression) -> Expression:
+    """The name of the first of so many, and how many more there are: side-48 and 2 more."""
+    return call(AND_MORE, name, count)
 
 
 def both(left: Expression, right: Expression) -> Expression:

@@ -21,7 +21,7 @@ import pint
 from estimator.units import UnitFault, factor, name_of, product, quotient, unit
 
 Sign = Literal["+", "-", "*", "/", "=", "<>", "<", "<=", ">", ">="]
-How = Literal["sum", "largest", "smallest", "find", "cross", "rows", "filled"]
+How = Literal["sum", "largest", "smallest", "find", "first", "cross", "rows", "filled"]
 Operand: TypeAlias = "Node | int | str"
 
 
@@ -147,8 +147,9 @@ class Call(Node):
 class Across(Node):
     """A figure drawn from the rows of another table that satisfy every condition.
 
-    how: sum; largest; smallest; find (the first such row); cross (of a grid, by row and by column);
-    rows (how many have a key) and filled (how many have a number).
+    how: sum; largest; smallest; find (the first such row, which exists); first (words of the first
+    such row, none if there is none); cross (of a grid, by row and by column); rows (how many have a
+    key) and filled (how many have a number).
     of: an expression in that table's columns.
     """
 
@@ -249,6 +250,13 @@ def smallest(of: Expression, *where: Expression) -> Expression:
 def find(of: Expression, where: Expression) -> Expression:
     """The value in the first row that satisfies the condition, which must exist."""
     return across("find", of, (where,))
+
+
+def first(of: Expression, where: Expression) -> Expression:
+    """The words in the first row that satisfies the condition; no words if none does."""
+    if of.unit != unit("text"):
+        raise UnitFault(f"the first of what is no words: {name_of(of.unit)}; write a find or total")
+    return across("first", of, (where,))
 
 
 def cross(of: Expression, row: Expression, column: Expression) -> Expression:

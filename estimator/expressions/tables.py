@@ -102,6 +102,11 @@ class Table:
         return Column(unit("measure"), frozenset({self.name}), self.name, "value")
 
     @property
+    def texts(self) -> Column:
+        """Of a form: the words of its fields, to look them up by name."""
+        return Column(unit("text"), frozenset({self.name}), self.name, "value")
+
+    @property
     def along(self) -> Column:
         """Of a grid: the keys along its top."""
         return Column(unit("text"), frozenset({self.name}), self.name, "axis")

@@ -141,14 +141,20 @@ class Calculation:
             if grid.definitions[node.name].role == "block":
                 return np.concatenate([self.columns[grid.name][key] for key in grid.axis])
         if isinstance(node, Column) and self.model[node.table].kind == "form":
-            return self._form_range(self.model[node.table], node.name)
+            return self._form_range(self.model[node.table], node)
         return np.asarray(self.value(node))
 
-    def _form_range(self, form: Table, name: str) -> Any:
-        fields = [each for each in form.definitions.values() if not each.is_text]
-        if name == "key":
+    def _form_range(self, form: Table, column: Column) -> Any:
+        """The names of a form's fields, or what they hold: numbers, or words, the others blank."""
+        fields = list(form.definitions.values())
+        if column.name == "key":
             return np.array([each.name for each in fields], dtype=object)
-        return np.array([float(self.columns[form.name][each.name][0]) for each in fields])
+        wants_text = column.unit == unit("text")
+        held = [
+            self.columns[form.name][each.name][0] if each.is_text == wants_text else None
+            for each in fields
+        ]
+        return filled(held, wants_text)
 
     def _chosen(self, condition: Condition) -> Any:
         """Which rows of the other table (across) each row of this one (down) accepts."""
@@ -210,9 +216,16 @@ def _find(of: Any, chosen: Any) -> Any:
     return of[chosen.argmax(axis=1)]
 
 
+def _first(of: Any, chosen: Any) -> Any:
+    if not len(of):
+        return np.full(len(chosen), "", dtype=object)
+    return np.where(chosen.any(axis=1), of[chosen.argmax(axis=1)], "")
+
+
 _HOW = {
     "sum": _sum,
     "largest": lambda of, chosen: _extreme(np.max, of, chosen, -np.inf),
     "smallest": lambda of, chosen: _extreme(np.min, of, chosen, np.inf),
     "find": _find,
+    "first": _first,
 }

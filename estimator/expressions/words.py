@@ -19,7 +19,13 @@ from estimator.units import name_of
 
 _SIGNS = {"*": "×", "/": "÷", "-": "−", "=": "is", "<>": "is not", "<=": "≤", ">=": "≥"}
 _OF_TABLE = {"key": "key in", "value": "value in", "axis": "the top of"}
-_HOW = {"sum": "the sum of", "largest": "the largest", "smallest": "the smallest", "find": "the"}
+_HOW = {
+    "sum": "the sum of",
+    "largest": "the largest",
+    "smallest": "the smallest",
+    "find": "the",
+    "first": "the first",
+}
 
 
 def words(node: Expression, model: Model) -> str:

@@ -7,6 +7,7 @@ from functools import cache
 from estimator.expressions.tables import Model
 from estimator.quantities.access import define_access
 from estimator.quantities.areas import define_areas
+from estimator.quantities.as_planned import define_as_planned
 from estimator.quantities.cleats import define_cleats
 from estimator.quantities.demand import define_demand
 from estimator.quantities.findings import Check, define_findings
@@ -45,6 +46,7 @@ def define_model(
     define_rooms(model)
     define_rails(model, system)
     define_stock(model, system)
+    define_as_planned(model, system)
     define_demand(model)
     define_finish(model, system)
     define_measures(model, system)

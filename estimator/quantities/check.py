@@ -14,6 +14,7 @@ class Check:
     """A row of the sheet Checks.
 
     count: 0 when OK. state: what it says otherwise. meaning, fix: for the person who reads it.
+    which: names what it counted, the first of it at least.
     """
 
     name: str
@@ -22,3 +23,4 @@ class Check:
     state: str
     meaning: str
     fix: str
+    which: Expression | None = None

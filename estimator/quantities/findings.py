@@ -6,7 +6,7 @@ To add a check: one line in `_findings`, with a count that is 0 when all is well
 from __future__ import annotations
 
 from estimator.expressions.functions import choose, rounded, size
-from estimator.expressions.nodes import filled_in, row_count, total
+from estimator.expressions.nodes import filled_in, first, row_count, total
 from estimator.expressions.tables import Model
 from estimator.quantities.check import FAIL, OK, REVIEW, Check
 from estimator.quantities.findings_of_safety import safety_findings
@@ -26,6 +26,16 @@ def define_findings(model: Model) -> tuple[Check, ...]:
     )
     for check in checks:
         findings.quantity(check.name, check.label, "1", check.count, check.meaning, show="whole")
+    named = model.table(
+        "named",
+        "Which",
+        "Findings",
+        "What some checks counted, by name; read by the sheet Checks.",
+        kind="form",
+    )
+    for check in checks:
+        if check.which is not None:
+            named.quantity(check.name, check.label, "text", check.which, check.meaning)
     table = model.table(
         "checks", "Checks", "Checks", "0 is OK. Fix what fails before you send a price."
     )
@@ -35,6 +45,8 @@ def define_findings(model: Model) -> tuple[Check, ...]:
     found = total(findings.values, findings.keys == key).number_of("1")
     table.quantity("found", "Found", "1", found, "How many; 0 is OK.", show="whole")
     table.quantity("state", "State", "text", choose(table["found"] == 0, OK, table["bad"]), "Live.")
+    which = first(named.texts, named.keys == key)
+    table.quantity("which", "Which", "text", which, "The first of what was found, by name.")
     table.label("meaning", "What it means", "When it is not OK.")
     table.label("fix", "How to fix it", "What to do.")
     for name, word in (("failing", FAIL), ("reviewing", REVIEW)):
@@ -87,7 +99,7 @@ def _of_counts(model: Model) -> list[Check]:
 
 
 def _of_plan(model: Model) -> list[Check]:
-    pieces, parts, runs = model["pieces"], model["parts"], model["runs"]
+    pieces, other = model["pieces"], model["not_as_planned"]
     return [
         Check(
             "plan_covers",
@@ -108,13 +120,15 @@ def _of_plan(model: Model) -> list[Check]:
             "Plan again for the exact count.",
         ),
         Check(
-            "sizes_current",
-            "Sizes are as planned",
-            total(parts["resized"]) + total(runs["resized"]),
+            "plan_fits",
+            "The cut plan is for these sizes, materials and saw settings",
+            other["count"],
             FAIL,
-            "A part or a rail has another size than the one that was planned; the sheet count does "
-            "not know.",
+            "Something that the sheets were planned for is another now: a size, grain, bevel or "
+            "material, the kerf, the trim or the bevel angle. Neither the sheet count nor the cut "
+            "plan is right.",
             "Plan again.",
+            other["which"],
         ),
     ]
 

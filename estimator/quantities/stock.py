@@ -8,7 +8,7 @@ the bound with the measured margin is.
 
 from __future__ import annotations
 
-from estimator.expressions.functions import both, choose, either, larger, rounded, rounded_up, share
+from estimator.expressions.functions import both, choose, larger, rounded, rounded_up, share
 from estimator.expressions.nodes import Column, Expression, largest, total
 from estimator.expressions.tables import Model, Table
 from estimator.units import UnitSystem
@@ -17,7 +17,6 @@ from estimator.units import UnitSystem
 def define_stock(model: Model, system: UnitSystem) -> None:
     """Pieces, then what they need of each material."""
     _define_pieces(model, system)
-    _define_changed_sizes(model, system)
     _define_order(model, system)
     _define_cost(model, system)
 
@@ -45,8 +44,11 @@ def _define_pieces(model: Model, system: UnitSystem) -> None:
     key = pieces.label("key", "Piece", "The part, or the rail piece.", refers_to=["parts"])
     pieces.label("name", "Name", "What it is.")
     pieces.label("material", "Material", "What it is cut from.", refers_to=["materials"])
+    pieces.label("profile", "Profile", "Of a rail piece.", refers_to=["profiles"])
     length = pieces.planned("length", "Length", system.length, "As planned.", show="length")
     width = pieces.planned("width", "Width", system.length, "As planned.", show="length")
+    pieces.planned("grain", "Grain", "text", "As planned: along, or any.")
+    pieces.planned("bevelled", "Bevelled", "text", "As planned: yes or no.")
     rail_pieces = (
         total(runs[needed], runs[piece] == key)
         for needed, piece in (
@@ -90,36 +92,6 @@ def _define_dual_values(model: Model) -> None:
             "stock/piece",
             f"Share of a sheet or length that a piece takes, in room mix {number} of the planner.",
         )
-
-
-def _define_changed_sizes(model: Model, system: UnitSystem) -> None:
-    """1 for a part or run whose size is no longer the one planned."""
-    parts, runs, pieces = model["parts"], model["runs"], model["pieces"]
-
-    def moved(size: Column, key: Column, now: Column) -> Expression:
-        """Two runs may share a piece though noise tells their lengths apart."""
-        guard = model["terms"]["guard"]
-        planned = total(size, pieces["key"] == key)
-        return rounded(planned, guard) != rounded(now, guard)
-
-    length_moved = moved(pieces["length"], parts["key"], parts["length"])
-    width_moved = moved(pieces["width"], parts["key"], parts["width"])
-    parts.quantity(
-        "resized",
-        "Size changed",
-        "1",
-        choose(either(length_moved, width_moved), 1, 0),
-        "1 if the part is no longer the size that was planned.",
-    )
-    first_moved = moved(pieces["length"], runs["first_piece"], runs["first"])
-    last_moved = moved(pieces["length"], runs["last_piece"], runs["last"])
-    runs.quantity(
-        "resized",
-        "Size changed",
-        "1",
-        choose(either(first_moved, last_moved), 1, 0),
-        "1 if a rail piece is no longer the size that was planned.",
-    )
 
 
 def _define_order(model: Model, system: UnitSystem) -> None:

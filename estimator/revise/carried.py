@@ -8,16 +8,25 @@ beside (`places`); whatever has no place there is told.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from openpyxl.utils.cell import get_column_letter
 
 from estimator.estimate import Estimate, calculate_book
-from estimator.revise.formulas import NAME, Kept, NotKeptError, following, kept_formula
+from estimator.revise.formulas import (
+    NAME,
+    Kept,
+    NotKeptError,
+    following,
+    kept_formula,
+    under_new_names,
+)
 from estimator.revise.laid_open import LaidOpen, laid_open
 from estimator.revise.left_behind import LeftBehind, formulas_typed_over, packaged
 from estimator.revise.looks import marks
+from estimator.revise.older import Renamed, under_names_of_today
 from estimator.revise.places import Ground, moved, planned_ground
 from estimator.workbook.additions import Additions
 from estimator.workbook.as_written import AS_WRITTEN
@@ -77,10 +86,11 @@ class Basket:
 class Move:
     """From the person's workbook to the one the tool would write, and to the next.
 
-    usual: the tool's own, and where its tables stand. own: sheets of the person's own that come
-    along. names: defined names of the next workbook.
+    older: what their workbook is made of. usual: the tool's own, and where its tables stand. own:
+    sheets of the person's own that come along. names: defined names of the next workbook.
     """
 
+    older: Renamed
     theirs: LaidOpen
     usual: Book
     ground: Ground
@@ -101,6 +111,18 @@ class Move:
         """Where the cell stands in the next workbook."""
         return position if position[0] in self.own else self._place(position, self.new)
 
+    def is_the_tools(self, here: Position, words: str) -> bool:
+        """Whether the tool said it there when it wrote their workbook, in other words than now."""
+        sheet = self.sheets.get(here[0], here[0])
+        is_place = sheet == WELCOME or self.theirs.ground.is_head(*here)
+        return is_place and self.older.description.says(sheet, words)
+
+    @cached_property
+    def sheets(self) -> Mapping[str, str]:
+        """What the tool called each of its sheets in their workbook."""
+        tables = self.older.description.tables
+        return {e.sheet: tables[name].sheet for name, e in self.theirs.ground.tables.items()}
+
     def _place(self, position: Position, ground: Ground) -> Position | None:
         if position[0] == WELCOME:
             return position
@@ -110,21 +132,22 @@ class Move:
 def carried(stored: Stored, book: ReadBook, planned: Estimate) -> Carried:
     """The person's own things of a workbook that was read, for its next revision as planned."""
     bare = calculate_book(book.project, book.typed)
+    older = under_names_of_today(stored)
     usual = book_of(bare)
     with foreign_parts(stored.archive):
-        theirs = laid_open(stored, bare)
+        theirs = laid_open(older.stored, older.description)
     basket = Basket()
     own = list(_names_of_sheets(theirs.own, basket))
-    names = _own_names(theirs, usual, own, basket)
+    names = _own_names(theirs, older.description.names() | usual.names.keys(), own, basket)
     known = frozenset(map(str.casefold, (*usual.names, *PAGE_NAMES, *names)))
-    move = Move(theirs, usual, planned_ground(bare), planned_ground(planned), own, known)
+    move = Move(older, theirs, usual, planned_ground(bare), planned_ground(planned), own, known)
     sheets = [_own_sheet(name, move, basket) for name in own]
     for sheet in theirs.pages:
         if theirs.is_ours(sheet) and sheet != AS_WRITTEN:
             _find_on_ours(sheet, move, basket)
     _tell_sheets(move, basket)
     basket.left += packaged(stored.archive, theirs.parts, usual, theirs.own)
-    basket.left += formulas_typed_over(stored, usual, bare.model, theirs.ground)
+    basket.left += formulas_typed_over(older.stored, older.description, theirs.ground)
     stale = following(basket.formulas, own)
     own_sheets = tuple(_without_stale(each, stale) for each in sheets)
     on_ours = {sheet: _without_stale(each, stale) for sheet, each in _on_ours(basket).items()}
@@ -150,7 +173,8 @@ def _kept(cell: Cell, here: Position, there: Position, move: Move, basket: Baske
     try:
         if cell.formula.startswith("{"):
             raise NotKeptError("a formula over an area")
-        kept = kept_formula(cell.formula, here[0], move.names, move.to_new)
+        text = under_new_names(cell.formula, move.older.renamed)
+        kept = kept_formula(text, here[0], move.names, move.to_new)
     except NotKeptError as why:
         basket.leave(place(*here), f"{why}; its value stands", cell.formula)
         return made
@@ -220,10 +244,11 @@ def _find_on_ours(sheet: str, move: Move, basket: Basket) -> None:
 
 def _find_cell(cell: Cell, here: Position, move: Move, basket: Basket) -> None:
     usual, there = move.usual_cell(here), move.to_new(here)
-    if usual and not usual.is_empty:
-        if usual.words != cell.words:
-            kind = f"words over the tool's own “{usual.words[:60]}”"
-            basket.leave(place(*here), kind, cell.words)
+    stands = usual.words if usual and not usual.is_empty else None
+    if stands == cell.words or move.is_the_tools(here, cell.words):
+        return
+    if stands is not None:
+        basket.leave(place(*here), f"words over the tool's own “{stands[:60]}”", cell.words)
     elif there is None:
         basket.leave(place(*here), f"a cell; {GONE}", cell.words)
     elif _is_taken(there, move.new):
@@ -235,11 +260,7 @@ def _find_cell(cell: Cell, here: Position, move: Move, basket: Basket) -> None:
 
 def _tell_sheets(move: Move, basket: Basket) -> None:
     """Sheets of the tool that a person named otherwise or hid: they are as ever in the next one."""
-    usual = {
-        each.sheet: move.ground.tables[name].sheet
-        for name, each in move.theirs.ground.tables.items()
-    }
-    for sheet, name in usual.items():
+    for sheet, name in move.sheets.items():
         if sheet != name:
             basket.leave(name, "another name for the sheet", sheet)
     for sheet, page in move.theirs.pages.items():
@@ -278,7 +299,7 @@ def _is_taken(position: Position, new: Ground) -> bool:
 def _find_note(note: Note, here: Position, move: Move, basket: Basket) -> None:
     was, there = move.to_usual(here), move.to_new(here)
     usual = move.usual[was[0]].notes_by_place.get((was[1] - 1, was[2] - 1)) if was else None
-    if usual and usual.words == note.words:
+    if (usual and usual.words == note.words) or move.is_the_tools(here, note.words):
         return
     if there is None:
         basket.leave(place(*here), f"a note; {GONE}", note.words)
@@ -319,11 +340,13 @@ def _on_ours(basket: Basket) -> dict[str, Page]:
 # --- Names ---------------------------------------------------------------------------------------
 
 
-def _own_names(theirs: LaidOpen, usual: Book, own: Sequence[str], basket: Basket) -> dict[str, str]:
+def _own_names(
+    theirs: LaidOpen, ours: Collection[str], own: Sequence[str], basket: Basket
+) -> dict[str, str]:
     """The person's own names that point to cells of own sheets; others are told."""
     found = {}
     for name, text in theirs.stored.names.items():
-        if name in usual.names or name in PAGE_NAMES or name[:1] == "_":
+        if name in ours or name in PAGE_NAMES or name[:1] == "_":
             continue
         area = area_of(text)
         if area and area.sheet in own and NAME.fullmatch(name):

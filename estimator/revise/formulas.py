@@ -71,6 +71,20 @@ def kept_formula(text: str, sheet: str, names: frozenset[str], move: Move) -> Ke
     return Kept("".join(parts), tuple(cells), by_name)
 
 
+def under_new_names(text: str, renamed: Mapping[str, str]) -> str:
+    """The formula with the names that are others now. renamed: the new by the old, without case."""
+    if not any(name in text.casefold() for name in renamed):
+        return text
+    try:
+        tokens = Tokenizer(text).items
+    except (TokenizerError, IndexError):
+        return text
+    return "=" + "".join(
+        renamed.get(each.value.casefold(), each.value) if _is_name(each) else each.value
+        for each in tokens
+    )
+
+
 def _is_name(token: Token) -> bool:
     return (
         token.type == Token.OPERAND

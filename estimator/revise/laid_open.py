@@ -8,8 +8,7 @@ from typing import Any
 
 from openpyxl.utils.datetime import to_excel
 
-from estimator.estimate import Estimate
-from estimator.expressions.tables import Model
+from estimator.formats.description import Description
 from estimator.revise.looks import is_bare, look_of, theme_colours
 from estimator.revise.parts import SheetParts, sheet_parts
 from estimator.revise.places import Ground, stored_ground
@@ -51,20 +50,19 @@ class LaidOpen:
         return [name for name in self.pages if not self.is_ours(name)]
 
 
-def laid_open(stored: Stored, made: Estimate) -> LaidOpen:
-    """made: what says which tables the workbook has."""
+def laid_open(stored: Stored, description: Description) -> LaidOpen:
+    """description: says which tables the workbook has."""
     theme, parts = theme_colours(stored.archive), sheet_parts(stored.archive)
     with opened(stored.archive, shown=False) as book:
         pages = {each.title: _page(each, parts[each.title], theme) for each in book.worksheets}
-    covered = frozenset(_covered(stored, made.model))
+    covered = frozenset(_covered(stored, description))
     pages |= _with_values(pages, covered, stored.archive)
-    return LaidOpen(stored, stored_ground(stored, made.model), pages, parts, covered)
+    return LaidOpen(stored, stored_ground(stored, description.as_model()), pages, parts, covered)
 
 
-def _covered(stored: Stored, model: Model) -> Iterator[Position]:
+def _covered(stored: Stored, description: Description) -> Iterator[Position]:
     """The cells of the tables and of the page on the sheet Changes."""
-    names = {f"{t.name}_{n}" for t in model for n in (*t.definitions, "value", "key", "axis")}
-    for name in stored.areas.keys() & (names | set(PAGE_NAMES)):
+    for name in stored.areas.keys() & (description.names() | set(PAGE_NAMES)):
         area = stored.areas[name]
         yield from ((area.sheet, row, column) for row in area.rows for column in area.columns)
 

@@ -6,15 +6,17 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from estimator.expressions.tables import Model
+from openpyxl.utils.cell import get_column_letter
+
+from estimator.formats.description import OF_ROW, ColumnAbout, Description
 from estimator.revise.parts import CHART, Shape, SheetParts, parts_of_page
-from estimator.revise.places import Ground
+from estimator.revise.places import Ground, Standing
 from estimator.workbook.archive import Archive
 from estimator.workbook.book import CUT_PLAN
 from estimator.workbook.charts import WALK_CHART
 from estimator.workbook.history import CHANGES
 from estimator.workbook.page import Book
-from estimator.workbook.stored import BLANK, MOST_COLUMNS, MOST_ROWS, Stored, area_of, place
+from estimator.workbook.stored import BLANK, MOST_COLUMNS, MOST_ROWS, Area, Stored, place
 
 PATTERN = "Cut pattern"
 """How the descriptions of the drawings on the sheet Cut plan begin."""
@@ -80,23 +82,38 @@ def _without_walk(shapes: list[Shape]) -> list[Shape]:
 
 
 def formulas_typed_over(
-    stored: Stored, ours: Book, model: Model, ground: Ground
+    stored: Stored, description: Description, ground: Ground
 ) -> Iterator[LeftBehind]:
-    """Where something else stands than the tool calculates: its formula stands again in the next
-    revision. ours: the workbook as the tool would write it."""
-    for definition in model.order:
-        name = f"{definition.table}_{definition.name}"
-        area, standing = stored.areas.get(name), ground.tables.get(definition.table)
-        usual = area_of(ours.names[name])
-        if definition.expression is None or area is None or usual is None or standing is None:
-            continue
-        written = _skeleton(ours[usual.sheet].cell(usual.top - 1, usual.left - 1).formula)
-        for row in area.rows:
-            cell = stored.typed.get((area.sheet, row, area.left), BLANK)
-            if row in standing.names and cell != BLANK and _skeleton(cell.formula) != written:
-                kind = f"typed over the formula of {definition.label}"
-                words = cell.formula or str(cell.value)
-                yield LeftBehind(place(area.sheet, row, area.left), kind, words)
+    """Where something else stands than the tool calculated when it wrote the workbook: its formula
+    stands again in the next revision."""
+    for table, standing in ground.tables.items():
+        for name in description.tables[table].of_role("quantity"):
+            area = stored.areas.get(f"{table}_{name}")
+            if area is not None:
+                column = description.tables[table].columns[name]
+                yield from _typed_over(stored, area, table, column, standing)
+
+
+def _typed_over(
+    stored: Stored, area: Area, table: str, column: ColumnAbout, standing: Standing
+) -> Iterator[LeftBehind]:
+    ours = {_skeleton(_placed(each, table, stored)) for each in column.formulas}
+    for row in area.rows:
+        cell = stored.typed.get((area.sheet, row, area.left), BLANK)
+        if row in standing.names and cell != BLANK and _skeleton(cell.formula) not in ours:
+            kind = f"typed over the formula of {column.label}"
+            words = cell.formula or str(cell.value)
+            yield LeftBehind(place(area.sheet, row, area.left), kind, words)
+
+
+def _placed(formula: str, table: str, stored: Stored) -> str:
+    """The formula with the columns of its own row where they stand now."""
+
+    def letter(found: re.Match[str]) -> str:
+        area = stored.areas.get(f"{table}_{found[1]}")
+        return get_column_letter(area.left) if area else found[0]
+
+    return OF_ROW.sub(letter, formula)
 
 
 def _skeleton(formula: str) -> str:

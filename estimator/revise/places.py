@@ -25,7 +25,8 @@ RowName = tuple[str, ...]
 """What a row of a table is known by; a field's name in a form."""
 Cells = Callable[[str, str], Iterable[Any]]
 """The cells of a column of a table, or of its axis."""
-HEAD = TITLE_ROWS + HEADER_ROWS
+HEAD, FORM_HEAD = TITLE_ROWS + HEADER_ROWS, TITLE_ROWS + 1
+"""How many rows of words stand above the first row of a table, and of a form."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,14 @@ class Standing:
     bottom: int
     columns: Mapping[str, tuple[int, int]]
     rows: Mapping[RowName, int]
+    is_form: bool = False
+
+    def is_head(self, row: int, column: int) -> bool:
+        """Whether the tool's words stand there: above the rows, and beside what a form holds."""
+        if self.is_form:  # labels stand before the values, notes behind the names
+            within = self.top - FORM_HEAD <= row <= self.bottom
+            return within and self.left - 1 <= column <= self.right + 1
+        return self.top - HEAD <= row < self.top and self.left <= column <= self.right
 
     @cached_property
     def names(self) -> Mapping[int, RowName]:
@@ -98,6 +107,10 @@ class Ground:
         for name, each in self.tables.items():
             found.setdefault(each.sheet, {})[name] = each
         return found
+
+    def is_head(self, sheet: str, row: int, column: int) -> bool:
+        """Whether the tool's words on a table stand in a cell."""
+        return any(e.is_head(row, column) for e in self.tables.values() if e.sheet == sheet)
 
     def nearest(self, sheet: str, row: int, column: int) -> str | None:
         """The table at which a cell stands: the one in its rows, else the one above it."""
@@ -172,7 +185,7 @@ def _form(table: Table, own: Mapping[str, Area], cells: Cells) -> Standing:
     rows: dict[RowName, int] = {(name,): area.top for name, area in fields.items()}
     edges = {name: (own[name].left, own[name].right) for name in ("value", "key") if name in own}
     sheet = next(iter(own.values())).sheet
-    return Standing(sheet, min(rows.values()), max(rows.values()), edges, rows)
+    return Standing(sheet, min(rows.values()), max(rows.values()), edges, rows, is_form=True)
 
 
 def _rows(table: Table, own: Mapping[str, Area], cells: Cells) -> Standing:

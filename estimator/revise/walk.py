@@ -145,7 +145,9 @@ def _under(model: Model, table: str, rows: pd.DataFrame, plans: Sequence[Frames]
     known: dict[str, Any] = {}
     for plan in reversed(plans):
         known |= {row["key"]: row for row in plan[table].to_dict("records")}
-    columns = {
-        name: [known.get(key, {}).get(name) or 0 for key in rows["key"]] for name in open_columns
-    }
-    return rows.assign(**columns)
+
+    def column(name: str) -> list[Any]:
+        blank = "" if model[table].definitions[name].is_text else 0
+        return [known.get(key, {}).get(name) or blank for key in rows["key"]]
+
+    return rows.assign(**{name: column(name) for name in open_columns})

@@ -10,51 +10,72 @@ from __future__ import annotations
 import json
 from typing import Any
 
-import pandas as pd
-
+from estimator import __version__
 from estimator.estimate import Estimate
 from estimator.expressions.tables import Table
+from estimator.formats.description import Description, written
+from estimator.formats.migrations import FORMAT, rows_of_today
 from estimator.problems import ProblemsFound, raise_if_any
 from estimator.project.checks import check_project
-from estimator.project.frames import counts_grid, frames, plain
+from estimator.project.frames import counts_grid, plain
 from estimator.project.records import RECORDS, Project, RoomCount
-from estimator.project.rows import project_from_rows
-from estimator.structure import model_of
+from estimator.project.rows import Entry, Found, project_from_rows
+from estimator.workbook.from_rows import frames_of, inputs_of, with_defaults
 from estimator.workbook.layout import area, quoted
+from estimator.workbook.origin import DESCRIPTION_NAME, FORMAT_NAME, VERSION_NAME, Origin, origin_of
 from estimator.workbook.page import Cell, Page
-from estimator.workbook.read import ReadBook, is_planned
+from estimator.workbook.read import ReadBook
 from estimator.workbook.sheets import ALLOWED, print_setup
 from estimator.workbook.stored import Stored
 from estimator.workbook.styles import REMARK, SMALL, TITLE
+from estimator.workbook.table_rows import can_stand
+from estimator.workbook.typed import Said
 
 AS_WRITTEN, NAME = "As written", "as_written"
 ABOUT = (
-    "The inputs and the plan as this workbook was written. The next revision begins its list of "
-    "changes and its price walk here; nothing else reads it."
+    "The inputs and the plan as this workbook was written, and what it is made of. The next "
+    "revision begins its list of changes and its price walk here."
 )
 PIECE = 30_000
 """Characters of a cell; it can hold 32,767."""
-FIRST_ROW = 3
+FIRST_ROW = 6
 
 
-def as_written_page(estimate: Estimate) -> tuple[Page, dict[str, str]]:
-    """Them on a hidden page, and its defined name."""
-    text = json.dumps(_held(estimate), separators=(",", ":"))
-    pieces = [text[at : at + PIECE] for at in range(0, len(text), PIECE)]
+def as_written_page(estimate: Estimate, description: Description) -> tuple[Page, dict[str, str]]:
+    """Them on a hidden page with the number of the format, and its defined names."""
+    columns = {
+        NAME: _pieces(json.dumps(_held(estimate), separators=(",", ":"))),
+        DESCRIPTION_NAME: _pieces(written(description)),
+    }
     page = Page(
         AS_WRITTEN,
         (
             Cell(0, 0, AS_WRITTEN, look=TITLE),
             Cell(1, 0, ABOUT, look=REMARK),
-            *(Cell(row, 0, piece, look=SMALL) for row, piece in enumerate(pieces, FIRST_ROW)),
+            Cell(3, 0, "Format of this workbook, and the version that wrote it", look=SMALL),
+            Cell(3, 1, FORMAT, look=SMALL),
+            Cell(4, 1, __version__, look=SMALL),
+            *(
+                Cell(row, column, piece, look=SMALL)
+                for column, pieces in enumerate(columns.values())
+                for row, piece in enumerate(pieces, FIRST_ROW)
+            ),
         ),
-        widths={0: 100.0},
+        widths={0: 100.0, 1: 100.0},
         printed=print_setup(estimate.project.project, (1, 0)),
         allowed=ALLOWED,
         hidden=True,
     )
-    where = area(FIRST_ROW, 0, FIRST_ROW + len(pieces) - 1, 0)
-    return page, {NAME: f"={quoted(AS_WRITTEN)}!{where}"}
+    areas = {FORMAT_NAME: area(3, 1, 3, 1), VERSION_NAME: area(4, 1, 4, 1)} | {
+        name: area(FIRST_ROW, column, FIRST_ROW + len(pieces) - 1, column)
+        for column, (name, pieces) in enumerate(columns.items())
+    }
+    return page, {name: f"={quoted(AS_WRITTEN)}!{where}" for name, where in areas.items()}
+
+
+def _pieces(text: str) -> list[str]:
+    """A long text for the cells of a column."""
+    return [text[at : at + PIECE] for at in range(0, len(text), PIECE)]
 
 
 def _held(estimate: Estimate) -> dict[str, Any]:
@@ -107,31 +128,29 @@ def read_as_written(stored: Stored) -> ReadBook | None:
     if where is None:
         return None
     pieces = (stored.cell(where.sheet, row, where.left).value for row in where.rows)
+    origin = origin_of(stored)
     try:
         held = json.loads("".join(map(str, pieces)))
-        project = project_from_rows(held["inputs"], lambda table, row, name: table)
+        tables = rows_of_today(_rows(held, origin), origin.number)
+        tables = with_defaults(tables, Said())
+        project = project_from_rows(Found(inputs_of(tables)).raw(), lambda table, row, name: table)
         raise_if_any(check_project(project, lambda table, row, name: table))
-        model, _ = model_of(project)
-        typed = frames(project)
-        for table in model:
-            columns = {name: _planned(table, name, held["planned"]) for name in _laid_out(table)}
-            typed[table.name] = _with(typed.get(table.name), columns, table.kind == "form")
+        return ReadBook(project, frames_of(project, tables), ())
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError, ProblemsFound):
         return None
-    return ReadBook(project, typed, ())
 
 
-def _planned(table: Table, name: str, planned: Any) -> list[Any]:
-    """What is kept of a column; raises ValueError when it cannot have stood there."""
-    cells = list(planned[table.name][name])
-    if not all(is_planned(table.definitions[name], each) for each in cells):
-        raise ValueError(f"{table.name}.{name}")
-    return cells
-
-
-def _with(frame: pd.DataFrame | None, columns: dict[str, list[Any]], is_form: bool) -> pd.DataFrame:
-    """The input columns of a table, if any, with the planned ones beside them."""
-    if frame is None:
-        return pd.DataFrame(columns, index=range(1) if is_form else None, dtype=object)
-    more = {name: pd.Series(cells, frame.index, dtype=object) for name, cells in columns.items()}
-    return frame.assign(**more)
+def _rows(held: Any, origin: Origin) -> dict[str, list[Entry]]:
+    """The rows that are kept; raises ValueError when one cannot have stood there."""
+    found = {}
+    for table, about in origin.description.tables.items():
+        planned = {name: list(cells) for name, cells in held["planned"].get(table, {}).items()}
+        if not all(can_stand(about.columns[name], c) for name, cs in planned.items() for c in cs):
+            raise ValueError(table)
+        count = len(next(iter(planned.values()), ()))
+        typed = held["inputs"].get(table) or [{} for _ in range(count)]
+        found[table] = [
+            Entry(table, {**row, **{name: cells[at] for name, cells in planned.items()}})
+            for at, row in enumerate(typed)
+        ]
+    return found

@@ -5,13 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
+from estimator import __version__
 from estimator.estimate import Estimate
+from estimator.formats.description import described
+from estimator.formats.migrations import FORMAT
 from estimator.workbook.additions import NOTHING, Additions
 from estimator.workbook.as_written import as_written_page
 from estimator.workbook.charts import price_charts
 from estimator.workbook.cut_plan import cut_plan_page
 from estimator.workbook.history import CHANGES, WIDTHS, history_page
 from estimator.workbook.layout import Layout, lay_out
+from estimator.workbook.origin import FORMAT_NAME, PROPERTIES, VERSION_NAME
+from estimator.workbook.own_words import own_words
 from estimator.workbook.page import Book, Page
 from estimator.workbook.sheets import ROLE_COLOURS, table_page
 from estimator.workbook.styles import Styles
@@ -61,7 +66,6 @@ def book_of(estimate: Estimate, additions: Additions = NOTHING) -> Book:
     """The workbook as it is to be written. additions: what stands in it beyond its tables."""
     facts, layout = estimate.project.project, layout_of(estimate)
     history = history_page(layout.placed["issued"], additions.history, facts.currency)
-    as_written, kept = as_written_page(estimate)
     pages = {
         WELCOME: welcome_page(WELCOME, facts, [(name, about) for name, _, about in SHEETS[1:]]),
         CUT_PLAN: plan_page(estimate),
@@ -72,6 +76,8 @@ def book_of(estimate: Estimate, additions: Additions = NOTHING) -> Book:
         pages[PRICE], charts=price_charts(layout.placed["price"], layout.placed["types"])
     )
     assert set(pages) == {each for each, *_ in SHEETS}, set(pages)
+    said = own_words(page for page in pages.values() if page.name != CUT_PLAN)
+    as_written, kept = as_written_page(estimate, described(estimate.model, said))
     ours = [replace(pages[name], tab_colour=ROLE_COLOURS[role]) for name, role, _ in SHEETS]
     with_added = [_with_added(page, additions) for page in (*ours, as_written)]
     return Book(
@@ -80,6 +86,7 @@ def book_of(estimate: Estimate, additions: Additions = NOTHING) -> Book:
         title=facts.name,
         comments=f"Revision {facts.revision}",
         on_top=COUNTS,
+        properties={PROPERTIES[FORMAT_NAME]: FORMAT, PROPERTIES[VERSION_NAME]: __version__},
     )
 
 

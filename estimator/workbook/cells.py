@@ -16,6 +16,16 @@ class WriteRefused(RuntimeError):
     """The file writer turned a cell away (it says so only by a number); a fault of ours."""
 
 
+class _NoWords(str):
+    """No words as the value of a formula; a bare "" means to the file writer that it has none."""
+
+    __slots__ = ()
+    __hash__ = str.__hash__
+
+    def __eq__(self, other: object) -> bool:
+        return False
+
+
 def write_words(sheet: Worksheet, row: int, column: int, words: str, style: Format | None) -> None:
     """Text as text, whatever it begins with; an empty text as a blank cell."""
     clean = _UNPRINTABLE.sub("�", words)[:LONGEST_CELL]
@@ -45,8 +55,12 @@ def write_blank(sheet: Worksheet, row: int, column: int, style: Format | None) -
 def write_formula(
     sheet: Worksheet, row: int, column: int, formula: str, style: Format | None, value: Any
 ) -> None:
-    """A formula of ours with its value, which other programs show without calculation."""
-    _check(sheet.write_formula(row, column, formula, style, value), sheet, row, column)
+    """A formula with its value, which other programs show without calculation.
+
+    value: None when it has to be calculated anew.
+    """
+    shown = "" if value is None else _NoWords() if value == "" else value
+    _check(sheet.write_formula(row, column, formula, style, shown), sheet, row, column)
 
 
 def write_link(

@@ -226,6 +226,7 @@ class Book:
     """A workbook: its pages in order, its defined names, and what its properties say.
 
     names: with the area that each points to. on_top: the page that is shown when it is opened.
+    properties: further ones of the document, by name.
     """
 
     pages: tuple[Page, ...]
@@ -233,6 +234,7 @@ class Book:
     title: str
     comments: str
     on_top: str
+    properties: Mapping[str, str | float] = field(default_factory=dict)
 
     @cached_property
     def by_name(self) -> Mapping[str, Page]:

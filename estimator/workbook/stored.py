@@ -6,7 +6,7 @@ import re
 import warnings
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import closing, contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from io import BytesIO
 from pathlib import Path
@@ -84,7 +84,8 @@ class Stored:
     """The names with the areas they point to, what stands there, and merged areas.
 
     names: the text of each defined name. areas: those names that point to cells of the workbook.
-    typed: the cells around them, of formulas only the text.
+    typed: the cells around them, of formulas only the text. properties: of the document, those
+    that a program may set at will.
     """
 
     names: Mapping[str, str]
@@ -92,6 +93,7 @@ class Stored:
     typed: Mapping[Position, Cell]
     merged: tuple[Area, ...]
     archive: Archive
+    properties: Mapping[str, Any] = field(default_factory=dict)
 
     def cell(self, sheet: str, row: int, column: int) -> Cell:
         """A cell; blank where nothing stands."""
@@ -122,7 +124,8 @@ def read_stored(path: Path) -> Stored:
         areas = _areas(names, set(book.sheetnames))
         boxes = _boxes(areas.values())
         within = {name: area for name, area in areas.items() if _is_read(area, boxes)}
-        return Stored(names, within, _cells(book, boxes), _merged(archive), archive)
+        said = {each.name: each.value for each in book.custom_doc_props.props}  # type: ignore[attr-defined]
+        return Stored(names, within, _cells(book, boxes), _merged(archive), archive, said)
 
 
 @contextmanager

@@ -10,14 +10,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any, Literal
+from typing import Any
 
+from estimator.formats.description import ColumnAbout
 from estimator.problems import Problem
 from estimator.project.lengths import LengthError, LengthUnit, format_length, parse_length
-from estimator.project.records import FieldAbout
 from estimator.workbook.stored import Cell
-
-Kind = Literal["text", "length", "number"]
 
 DIGITS = re.compile(
     r"(?P<digits>[0-9]{1,3}(?:[, \u00a0\u2009\u202f'][0-9]{3})+|[0-9]+)?"
@@ -54,35 +52,28 @@ class Said:
         self.problems.append(Problem(place, value, expected, fix))
 
 
-def kind_of(about: FieldAbout) -> Kind:
-    """What a column holds."""
-    if about.unit == "{length}":
-        return "length"
-    return "text" if about.unit == "text" else "number"
-
-
-def typed_value(cell: Cell, about: FieldAbout, unit: LengthUnit, place: str, said: Said) -> Any:
+def typed_value(cell: Cell, column: ColumnAbout, unit: LengthUnit, place: str, said: Said) -> Any:
     """The cell's value as the records read it; what is odd about it is said."""
-    if cell.formula and not _formula_stands(cell, about, place, said):
+    if cell.formula and not _formula_stands(cell, column, place, said):
         return None
     if cell.is_error:
         fix = "Fix what the formula refers to, or type the value itself."
-        said.problem(place, str(cell.value), f"a value for {about.label}", fix)
+        said.problem(place, str(cell.value), f"a value for {column.label}", fix)
         return None
-    match kind_of(about):
+    match column.holds:
         case "text":
-            return _words(cell.value, about, place, said)
+            return _words(cell.value, column, place, said)
         case "number":
             return _number(cell.value, place, said)
         case "length":
             return _length(cell.value, unit, place, said)
 
 
-def _formula_stands(cell: Cell, about: FieldAbout, place: str, said: Said) -> bool:
+def _formula_stands(cell: Cell, column: ColumnAbout, place: str, said: Said) -> bool:
     """Whether the value of a formula in an input cell can be used."""
     if ELSEWHERE.search(cell.formula):
         fix = "Type its value: a workbook goes to others without the one that it refers to."
-        said.problem(place, cell.formula, f"a value for {about.label} in this workbook", fix)
+        said.problem(place, cell.formula, f"a value for {column.label} in this workbook", fix)
         return False
     if cell.value is None:
         fix = "Save the workbook in a spreadsheet program, which calculates it, or type the value."
@@ -93,12 +84,12 @@ def _formula_stands(cell: Cell, about: FieldAbout, place: str, said: Said) -> bo
     return True
 
 
-def _words(value: Any, about: FieldAbout, place: str, said: Said) -> Any:
+def _words(value: Any, column: ColumnAbout, place: str, said: Said) -> Any:
     """Words; a number in their place is taken as its digits."""
     if isinstance(value, bool) or not isinstance(value, int | float):
         return value
     words = str(_plain(value))
-    said.remark(place, f"holds the number {words}; it is read as text for {about.label}")
+    said.remark(place, f"holds the number {words}; it is read as text for {column.label}")
     return words
 
 

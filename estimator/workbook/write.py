@@ -51,6 +51,8 @@ def file_of(book: Book) -> bytes:
     whole = BytesIO()
     writer = Workbook(whole, OPTIONS)
     writer.set_properties({"title": book.title, "comments": book.comments})
+    for name, value in book.properties.items():
+        check(writer.set_custom_property(name, value), f"the property {name}")
     writer.set_calc_mode("auto")
     formats = lru_cache(maxsize=None)(lambda look: writer.add_format(FONT | dict(look)))
     sheets = {page.name: writer.add_worksheet(page.name) for page in book.pages}

@@ -70,7 +70,7 @@ class TestPlanningTheDemoInPlace:
         assert seen["total"] == pytest.approx(total, abs=0.005)
 
     def test_the_checks_no_longer_ask_for_a_plan(self, seen: dict[str, Any]) -> None:
-        asking = ("plan_covers", "plan_current", "sizes_current")
+        asking = ("plan_covers", "plan_current", "plan_fits")
         assert {seen["states"][name] for name in asking} == {"OK"}
 
     def test_there_is_a_drawing_for_each_pattern_and_none_of_the_former_plan(

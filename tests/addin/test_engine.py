@@ -13,6 +13,8 @@ from openpyxl.utils import get_column_letter
 from estimator import __version__
 from estimator.addin.install import THIS_ENGINE
 from tests.engines import cells
+from tests.formats.write import kept
+from tests.workbook.hostile.packages import where
 
 
 def asked(*requests: dict[str, Any] | str) -> list[dict[str, Any]]:
@@ -83,6 +85,27 @@ def test_planning_reaches_the_planners_columns_only(book: Path, tmp_path: Path) 
     places = {(sheet, cell_name(row, column)) for sheet, row, column, _ in done["cells"]}
     assert places
     assert not places & set(before)
+
+
+def test_a_workbook_of_an_older_format_is_not_planned_in_place() -> None:
+    (path, *_) = kept(1)
+    answer = asked(request("plan", path=str(path)))[-1]
+    assert answer["refused"]["words"] == [
+        "This workbook is of format 1, from an earlier version; a new plan has more to say than it "
+        "has cells for.",
+        "Save the next revision instead; it plans the sheets as well.",
+    ]
+
+
+def test_a_new_plan_says_what_it_was_made_for(book: Path, tmp_path: Path) -> None:
+    """The planned kerf and the planned grain of a part, in their cells."""
+    sheet, kerf = where(book, "terms_kerf")
+    grain = where(book, "parts_grain")
+    other = cells.set_inputs(book, {(sheet, kerf): 0.25, grain: "any"}, tmp_path / "other.xlsx")
+    done = asked(request("plan", path=str(other)))[-1]["done"]
+    changed = {(s, cell_name(row, column)): value for s, row, column, value in done["cells"]}
+    assert changed[where(book, "planned_for_kerf")] == 0.25
+    assert changed[where(book, "pieces_grain")] == "any"
 
 
 def test_a_check_that_fails_and_its_cell(book: Path, tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ pytestmark = pytest.mark.slow
 ROOMS = ("counts_rooms", 0, 3)
 """Three rooms instead of one: a name, a row below its first cell, a value."""
 STEP = "Plan the sheets"
-OF_PLAN = ("plan_covers", "plan_current", "sizes_current")
+OF_PLAN = ("plan_covers", "plan_current", "plan_fits")
 """The checks that a plan answers."""
 
 

@@ -112,6 +112,9 @@ LOOK_UPS: dict[str, Value] = {
     'INDEX(settings_value,MATCH("blank",settings_key,0))': 0,
     'INDEX(settings_value,MATCH("start",settings_key,0))+14': 45014,
     'INDEX(settings_value,MATCH("none",settings_key,0))': "#N/A",
+    'IFERROR(INDEX(rails_key,MATCH(1,rails_count,0)),"")': "",
+    'IFERROR(INDEX(rails_key,MATCH(5,rails_count,0)),"")': "Rail-A",
+    'IFERROR(INDEX(rails_key,MATCH(D3,rails_type,0)),"")': "Rail-b",
     'IFERROR(INDEX(settings_value,MATCH("none",settings_key,0)),"none")': "none",
     "INDEX(counts_rooms,MATCH(D3,counts_type,0),MATCH(D4,counts_floor,0))": 6,
     "SUM(INDEX(counts_rooms,0,MATCH(D4,counts_floor,0)))": 18,
@@ -179,6 +182,8 @@ TEXTS: dict[str, Value] = {
     'IF(TRUE,"✓ fine × ½","✗")': "✓ fine × ½",
     '"he said ""hi"""': 'he said "hi"',
     'E1&"x"': "x",
+    'D1&IF(SUM(rails_count)>1," and "&(SUM(rails_count)-1)&" more","")': "King and 18 more",
+    'D1&IF(E1>1," and "&(E1-1)&" more","")': "King",
 }
 SAME = TOTALS | LOOK_UPS | CONDITIONS | NUMBERS | TEXTS
 

@@ -19,6 +19,7 @@ from estimator.expressions.nodes import (
     constant,
     cross,
     find,
+    first,
     largest,
     smallest,
     total,
@@ -195,7 +196,17 @@ class _Maker:
         """Words as an outcome: a cell that shows a blank cell shows 0, so none of those."""
         if depth and self.rng.random() < 0.7:
             return f.choose(self.truth(depth - 1), self.words(depth - 1), self.words(depth - 1))
+        if self.rng.random() < 0.3:
+            return self._first(depth)
         return self.rng.choice([each for each in self._any_words() if not _may_be_blank(each)])
+
+    def _first(self, depth: int) -> Expression:
+        """The first key with so many rooms; or a form's words by the name of their field."""
+        types, terms = self.model["types"], self.terms
+        if self.table is not terms and self.rng.random() < 0.3:
+            return first(terms.texts, terms.keys == self.rng.choice(("WORD", "nobody")))
+        rooms = f.rounded(self.number("room", max(depth - 1, 0)), self._digits())
+        return first(types["key"], types["rooms"] == rooms)
 
     def _any_words(self) -> list[Expression]:
         columns = [*self._columns(self.table, "text"), *self._columns(self.terms, "text")]

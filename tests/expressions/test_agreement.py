@@ -48,6 +48,9 @@ OF_FUNCTION: dict[str, Callable[[Model], Expression]] = {
     "root": lambda m: f.square_root(m["runs"]["length"].number_of("1")),
     "tangent": lambda m: f.tangent(m["runs"]["each"].number_of("degree")),
     "cosine": lambda m: f.cosine(m["runs"]["each"].number_of("degree")),
+    "and more": lambda m: f.and_more(
+        m["runs"]["key"], f.rounded_down(m["runs"]["each"], m["terms"]["guard"])
+    ),
     "all": lambda m: f.choose(
         f.both(m["runs"]["each"] > 0, m["runs"]["note"] == "EAST"), m["runs"]["price"], 0
     ),

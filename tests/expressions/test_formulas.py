@@ -11,6 +11,7 @@ import pytest
 from estimator.expressions import functions
 from estimator.expressions.formula import ROW, formula
 from estimator.expressions.functions import (
+    and_more,
     both,
     choose,
     either,
@@ -31,6 +32,7 @@ from estimator.expressions.nodes import (
     cross,
     filled_in,
     find,
+    first,
     largest,
     row_count,
     smallest,
@@ -123,6 +125,14 @@ READS: list[tuple[Expression, str, str]] = [
      "the sum of [Types: Width] in ft"),
     (find(TYPES["width"], OF_TYPE), "=INDEX(types_width,MATCH(B7,types_key,0))",
      "the [Types: Width] where [Types: Type] is [Runs: Type]"),
+    (first(TYPES["key"], TYPES["share"] == 1),
+     '=IFERROR(INDEX(types_key,MATCH(1,types_share,0)),"")',
+     "the first [Types: Type] where [Types: Share] is 1"),
+    (first(TERMS.texts, TERMS.keys == RUNS["key"]),
+     '=IFERROR(INDEX(terms_value,MATCH(A7,terms_key,0)),"")',
+     "the first value in Terms where key in Terms is [Runs: Run]"),
+    (and_more(RUNS["key"], EACH), '=A7&IF(E7>1," and "&(E7-1)&" more","")',
+     "[Runs: Run], and how many more of [Runs: Each]"),
     (cross(COUNTS["rooms"], COUNTS["type"] == RUNS["type"], COUNTS.along == "F1"),
      '=INDEX(counts_rooms,MATCH(B7,counts_type,0),MATCH("F1",counts_axis,0))',
      "the [Counts: Rooms] where [Counts: Type] is [Runs: Type] and the top of Counts is “F1”"),

@@ -10,8 +10,17 @@ import pytest
 
 from estimator.expressions.formula import formula
 from estimator.expressions.functions import SMALLER as SMALLER_OF
-from estimator.expressions.functions import both, call, choose, larger, power, rounded, tangent
-from estimator.expressions.nodes import Expression, largest, smallest, total
+from estimator.expressions.functions import (
+    and_more,
+    both,
+    call,
+    choose,
+    larger,
+    power,
+    rounded,
+    tangent,
+)
+from estimator.expressions.nodes import Expression, first, largest, smallest, total
 from estimator.expressions.tables import Model
 from estimator.units import COUNTED, OTHER, SYSTEMS, UnitFault, factor, name_of, unit
 from tests.expressions.small_model import small_model
@@ -208,6 +217,17 @@ def test_functions_name_themselves_and_what_they_were_given(model: Model) -> Non
     assert fault_of(lambda: power(lengths, each)) == "power: needs 1, has in, ratio"
     assert fault_of(lambda: tangent(each)) == "tangent: needs degree, has ratio"
     assert fault_of(lambda: both(each > 0, each)) == "all: needs truth, has truth, ratio"
+
+
+def test_only_words_are_a_first_and_only_words_are_named(model: Model) -> None:
+    runs, types = model["runs"], model["types"]
+    with_rooms = types["rooms"] == runs["each"].number_of("room")
+    fault = fault_of(lambda: first(types["width"], with_rooms))
+    assert fault == "the first of what is no words: in; write a find or total"
+    assert (
+        fault_of(lambda: and_more(runs["each"], runs["each"])) == "and more: needs text, has ratio"
+    )
+    assert fault_of(lambda: and_more(runs["key"], runs["key"])) == "and more: needs 1, has text"
 
 
 def test_a_conversion_keeps_the_dimension(model: Model) -> None:

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from estimator.expressions.formula import formula
 from estimator.expressions.functions import (
+    and_more,
     choose,
     larger,
     round_half_away,
@@ -26,7 +27,16 @@ from estimator.expressions.functions import (
     whole_down,
     whole_up,
 )
-from estimator.expressions.nodes import cross, filled_in, find, largest, row_count, smallest, total
+from estimator.expressions.nodes import (
+    cross,
+    filled_in,
+    find,
+    first,
+    largest,
+    row_count,
+    smallest,
+    total,
+)
 from estimator.expressions.tables import Model
 from estimator.expressions.value import calculate, filled
 from estimator.units import UnitFault
@@ -242,6 +252,33 @@ def test_a_look_up_finds_the_first_and_must_find_one(model: Model) -> None:
     assert value_of(model, first) == [1, 2, 3, 1, 2, 3]
     with pytest.raises(LookupError, match="finds no row"):
         value_of(model, find(types["width"], types["key"] == runs["type"]))
+
+
+def test_the_first_words_that_meet_a_condition_or_none(model: Model) -> None:
+    runs, types = model["runs"], model["types"]
+    rooms = first(types["key"], types["rooms"] == runs["each"].number_of("room"))
+    assert value_of(model, rooms) == ["lobby", "", "SUITE", "twin", "", ""]
+    none = first(types["key"], types["share"] == 1)
+    assert value_of(model, none, "runs") == [""] * 6
+    empty = small_frames() | {"types": small_frames()["types"].iloc[:0]}
+    column = add_quantity(runs, none)
+    assert list(calculate(model, empty)["runs"][column.name]) == [""] * 6
+
+
+def test_the_words_of_a_form_by_the_name_of_their_field(model: Model) -> None:
+    terms = model["terms"]
+    assert value_of(model, first(terms.texts, terms.keys == "WORD"), "runs") == ["KING"] * 6
+    assert value_of(model, total(terms.values, terms.keys == "word"), "runs") == [0] * 6
+    assert value_of(model, first(terms.texts, terms.keys == "nobody"), "runs") == [""] * 6
+
+
+def test_one_by_name_and_how_many_more(model: Model) -> None:
+    runs, terms = model["runs"], model["terms"]
+    several = and_more(runs["key"], runs["each"])
+    assert value_of(model, several)[:5] == [
+        "rail-a", "Rail-B and 1 more", "rail-c and 2 more", "rail-d", "rail-e",
+    ]  # fmt: skip
+    assert value_of(model, and_more(terms["word"], terms["guard"]), "terms") == ["KING and 5 more"]
 
 
 def test_rows_with_a_key_and_rows_with_a_number(model: Model) -> None:

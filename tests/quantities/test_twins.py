@@ -74,6 +74,7 @@ NAMED_BY_SIZE = {
     "buy.sold_as",
     "headline.unit",
     "project.unit",
+    "planned_for.unit",
 }
 
 

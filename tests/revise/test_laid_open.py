@@ -20,6 +20,7 @@ from estimator.revise.parts import parts_of_page
 from estimator.revise.places import planned_ground
 from estimator.workbook.additions import Additions
 from estimator.workbook.book import book_of
+from estimator.workbook.origin import origin_of
 from estimator.workbook.page import Book, Cell, Page
 from estimator.workbook.read import read_book
 from estimator.workbook.stored import read_stored
@@ -46,7 +47,8 @@ def both(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
     name, path = request.param, tmp_path_factory.mktemp("laid-open") / "Book.xlsx"
     estimate = sample(name) if name.startswith("one-wall") else estimated(template(name))
     write_workbook(estimate, path)
-    return Both(path, estimate, book_of(estimate), laid_open(read_stored(path), estimate))
+    stored = read_stored(path)
+    return Both(path, estimate, book_of(estimate), laid_open(stored, origin_of(stored).description))
 
 
 def test_cells_and_notes(both: Both) -> None:

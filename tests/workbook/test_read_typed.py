@@ -13,9 +13,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from estimator.formats.description import ColumnAbout
 from estimator.problems import ProblemsFound
 from estimator.project.lengths import LengthUnit
-from estimator.project.records import Facts, FieldAbout, RailRun, RoomCount
+from estimator.project.records import Facts, RailRun, RoomCount
 from estimator.workbook import END
 from estimator.workbook.read import read_workbook
 from estimator.workbook.stored import Cell
@@ -25,12 +26,12 @@ from tests.workbook.estimates import estimated
 from tests.workbook.hostile.packages import typed, where
 from tests.workbook.projects import template
 
-ROOMS = RoomCount.columns()["rooms"][0]
-LENGTH = RailRun.columns()["length"][0]
-NAME = Facts.columns()["name"][0]
+ROOMS = ColumnAbout("block", RoomCount.columns()["rooms"][0].label, "number")
+LENGTH = ColumnAbout("input", RailRun.columns()["length"][0].label, "length")
+NAME = ColumnAbout("input", Facts.columns()["name"][0].label, "text")
 
 
-def read_cell(cell: Cell, about: FieldAbout, unit: LengthUnit = "in") -> tuple[Any, list[str]]:
+def read_cell(cell: Cell, about: ColumnAbout, unit: LengthUnit = "in") -> tuple[Any, list[str]]:
     """The value that the cell is read as, and all that is said."""
     said = Said()
     value = typed_value(cell, about, unit, "Sheet!A1", said)
@@ -108,7 +109,7 @@ def test_a_number_written_with_commas_is_read_back(number: Any) -> None:
     ],
 )  # fmt: skip
 def test_what_a_cell_is_read_as_and_what_is_said(
-    cell: Cell, about: FieldAbout, value: Any, words: list[str]
+    cell: Cell, about: ColumnAbout, value: Any, words: list[str]
 ) -> None:
     assert read_cell(cell, about) == (value, words)
 

@@ -29,9 +29,9 @@ VOLATILE = {
     "NOW", "TODAY", "RAND", "RANDBETWEEN", "RANDARRAY", "OFFSET", "INDIRECT", "INFO", "CELL",
 }  # fmt: skip
 PLAIN = {
-    "ABS", "AND", "COS", "COUNT", "COUNTA", "IF", "INDEX", "LN", "MATCH", "MAX", "MIN", "OR",
-    "POWER", "RADIANS", "ROUND", "ROUNDDOWN", "ROUNDUP", "SQRT", "SUM", "SUMIFS", "SUMPRODUCT",
-    "TAN", "_xlfn.MAXIFS", "_xlfn.MINIFS",
+    "ABS", "AND", "COS", "COUNT", "COUNTA", "IF", "IFERROR", "INDEX", "LN", "MATCH", "MAX", "MIN",
+    "OR", "POWER", "RADIANS", "ROUND", "ROUNDDOWN", "ROUNDUP", "SQRT", "SUM", "SUMIFS",
+    "SUMPRODUCT", "TAN", "_xlfn.MAXIFS", "_xlfn.MINIFS",
 }  # fmt: skip
 """Functions that three engines were seen to calculate alike (tests/engines/test_forms.py)."""
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"

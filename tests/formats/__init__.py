@@ -1,0 +1,1 @@
+"""Workbooks of every format, as the versions that wrote them left them."""
