@@ -5,8 +5,6 @@ Exit codes: 0 OK, 1 a check fails, 2 something could not be read or written.
 
 from __future__ import annotations
 
-import atexit
-import gc
 import signal
 import sys
 from collections.abc import Callable, Hashable, Iterator, Sequence
@@ -26,6 +24,7 @@ from estimator.addin.commands import app as addin
 from estimator.addin.commands import watch
 from estimator.files import free_names, refuse_existing
 from estimator.problems import ProblemsFound, raise_if_any
+from estimator.process import collect_seldom
 
 if TYPE_CHECKING:  # the commands import what they need, so that a short one answers at once
     from estimator.estimate import Estimate
@@ -374,18 +373,9 @@ def _version(
         raise typer.Exit
 
 
-def _collect_seldom() -> None:
-    """Look for garbage seldom, and not at the end, when the system takes all memory back.
-
-    A short command spends a quarter of its time on it otherwise, and has next to none.
-    """
-    gc.set_threshold(400_000)
-    atexit.register(gc.freeze)
-
-
 def main() -> None:
     """Run the command line; faults that a person can cause are told as lines."""
-    _collect_seldom()
+    collect_seldom()
     try:
         app()
     except ProblemsFound as found:

@@ -220,7 +220,9 @@ def known_by_of(table: Table) -> Sequence[str]:
         return ("key",)
     everything = {record.table: tuple(record.columns()) for record in RECORDS}
     named = {**WITHOUT_KEY, "counts": ("room_type",)}
-    laid_out = tuple(each.name for each in table.definitions.values() if each.expression is None)
+    laid_out = tuple(
+        each.name for each in table.definitions.values() if each.role in ("label", "planned")
+    )
     return named.get(table.name) or everything.get(table.name) or laid_out
 
 
