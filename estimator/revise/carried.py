@@ -160,7 +160,7 @@ def _without_stale(added: Page, stale: set[Position]) -> Page:
 
     def fresh(cell: Cell) -> Cell:
         is_stale = (added.name, cell.row + 1, cell.column + 1) in stale
-        return replace(cell, value="") if is_stale else cell
+        return replace(cell, value=None) if is_stale else cell
 
     return replace(added, cells=tuple(map(fresh, added.cells)))
 
@@ -179,7 +179,7 @@ def _kept(cell: Cell, here: Position, there: Position, move: Move, basket: Baske
         basket.leave(place(*here), f"{why}; its value stands", cell.formula)
         return made
     basket.formulas[there] = kept
-    return replace(made, formula=kept.text, value="" if cell.value is None else cell.value)
+    return replace(made, formula=kept.text)
 
 
 # --- Own sheets ----------------------------------------------------------------------------------
