@@ -1,8 +1,8 @@
-"""From the pieces of a project to a cut plan for each material and the prices of its live count.
+"""From the pieces of a project to each material's cut plan and the dual values of its live count.
 
-The live bound needs price vectors that are good wherever the room counts may go. They are taken at
+The live bound needs dual vectors that are good wherever the room counts may go. They are taken at
 mixes of rooms: the counts as they stand; each room type nearly alone (at exactly nothing the other
-types' prices would vanish); and then, one after another, the mix from a fixed set at which the
+types' dual values would vanish); and then, one after another, the mix from a fixed set at which the
 bound so far falls furthest short of that mix's own. The margin is measured on other mixes yet.
 """
 
@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 
@@ -19,8 +19,9 @@ import pandas as pd
 
 from estimator.expressions.tables import Model
 from estimator.expressions.value import calculate
-from estimator.planner.cutting import Effort, Part, Plan, Stock
-from estimator.planner.mixes import Mixes, PriceVector
+from estimator.planner.cutting import CutPart, Effort, Plan, Stock
+from estimator.planner.live_bound import Demands, bound_of, plan_live
+from estimator.planner.mixes import Demand, DualVector, Mixes
 from estimator.planner.shop_order import ShopOrder, above_bound, shop_order
 from estimator.progress import Progress, Stop, within
 from estimator.project.records import Material, Project
@@ -28,11 +29,10 @@ from estimator.quantities.as_planned import OF_MATERIAL, SAW
 from estimator.quantities.stock import DUAL_VALUES
 from estimator.structure import LaidOut, exact
 
-Demand = Mapping[str, int]
-
 CANDIDATES, HELD_OUT, SEED = 16, 8, 20260917
-THOROUGH = Effort(work=28 * 10**8)
-QUICK = Effort(rounds=2, niceties=0, two_searches=False)
+THOROUGH = Effort(work=14 * 10**8)
+WHOLE = 1
+"""Sheets or lengths added to a moved bound besides its share: what rounding costs."""
 NEARLY_NONE, MOST = 0.01, 3.0
 BESIDES = "mock-ups and spares"
 RIP_STEP = {"in": Fraction(1, 64), "mm": Fraction(1, 10)}
@@ -40,7 +40,7 @@ RIP_STEP = {"in": Fraction(1, 64), "mm": Fraction(1, 10)}
 
 @dataclass(frozen=True)
 class CutPlan:
-    """The plan of one material, the prices of its live bound, and the bound's measured margin.
+    """The plan of one material, the dual values of its live bound, and the bound's measured margin.
 
     demand: pieces by key. The order for moved counts is bound * (1 + margin_share) + margin_whole.
     by_floor: sheets if each floor's batch is planned by itself, and mock-ups with spares by
@@ -48,17 +48,17 @@ class CutPlan:
     """
 
     material: Material
-    parts: tuple[Part, ...]
+    parts: tuple[CutPart, ...]
     plan: Plan
     demand: Demand
-    prices: tuple[PriceVector, ...]
+    dual_vectors: tuple[DualVector, ...]
     margin_share: float
     margin_whole: int
     by_floor: Mapping[str, int] = field(default_factory=dict)
 
     def bound(self, demand: Demand) -> float:
         """The live bound: proven least number of sheets or lengths for any demand."""
-        return max((each.bound(demand) for each in self.prices), default=0.0)
+        return bound_of(self.dual_vectors, demand)
 
     @cached_property
     def order(self) -> ShopOrder:
@@ -106,18 +106,7 @@ def plan_cuts(
     ]
 
 
-@dataclass(frozen=True)
-class Needs:
-    """Pieces by key: for the counts as they stand, for mixes to choose from and to test on."""
-
-    base: Demand
-    starts: Sequence[Demand]
-    candidates: Sequence[Demand]
-    held_out: Sequence[Demand]
-    floors: Mapping[str, Demand]
-
-
-def needs_of_mixes(project: Project, model: Model, typed: Mapping[str, pd.DataFrame]) -> Needs:
+def needs_of_mixes(project: Project, model: Model, typed: Mapping[str, pd.DataFrame]) -> Demands:
     """What every mix of rooms needs, calculated by the same definitions as the workbook."""
     types = len(project.types)
     random = np.random.default_rng(SEED)
@@ -129,7 +118,7 @@ def needs_of_mixes(project: Project, model: Model, typed: Mapping[str, pd.DataFr
     def need(times: np.ndarray) -> Demand:
         return pieces_needed(model, typed, times)
 
-    return Needs(
+    return Demands(
         need(np.ones(types)),
         [need(each) for each in alone],
         [need(each) for each in drawn[:CANDIDATES]],
@@ -141,7 +130,7 @@ def needs_of_mixes(project: Project, model: Model, typed: Mapping[str, pd.DataFr
 def pieces_needed(model: Model, typed: Mapping[str, pd.DataFrame], times: np.ndarray) -> Demand:
     """Pieces by key when the rooms of each type are so many times those counted.
 
-    A fraction of a room stays one: a price vector may be taken at any mix.
+    A fraction of a room stays one: a dual vector may be taken at any mix.
     """
     counts = typed["counts"].copy()
     for floor in model["counts"].axis:
@@ -180,69 +169,26 @@ def _plan_material(
     project: Project,
     material: Material,
     pieces: pd.DataFrame,
-    needs: Needs,
+    needs: Demands,
     progress: Progress,
     stop: Stop | None,
 ) -> CutPlan:
     own = pieces[pieces["material"] == material.key]
-    parts, stock = _parts(project, material, own, needs.base), [_stock(material)]
-
-    def of_own(demand: Demand) -> Demand:
-        return {part.key: demand[part.key] for part in parts}
-
-    def prices_at(every: Sequence[Demand], first: float, last: float) -> list[PriceVector]:
-        found = []
-        for number, demand in enumerate(every):
-            progress("prices for other counts", first + (last - first) * number / len(every))
-            found.append(mixes.prices(demand))
-        return found
-
+    parts = tuple(_parts(project, material, own, needs.base))
     kerf, trim = project.terms.kerf, _trim(project, material)
-    mixes = Mixes(parts, stock, kerf=kerf, trim=trim)
-    whole = within(progress, 0.0, 0.5)
-    plan = mixes.whole_plan(of_own(needs.base), THOROUGH, whole, stop)
-    # The candidates first: the patterns met there make the corners, the starts, quick to price.
-    candidates = [of_own(each) for each in needs.candidates]
-    owns = prices_at(candidates, 0.5, 0.7)
-    starts = prices_at([of_own(each) for each in needs.starts], 0.7, 0.8)
-    base = PriceVector(plan.prices, plan.credit)
-    prices = _choose([base, *starts][: len(DUAL_VALUES)], list(zip(owns, candidates, strict=True)))
-    by_floor = {each: mixes.plan(of_own(need), QUICK).sheets for each, need in needs.floors.items()}
-    cut = CutPlan(material, tuple(parts), plan, of_own(needs.base), tuple(prices), 0.0, 1, by_floor)
-    held_out = [of_own(each) for each in needs.held_out]
-    share = _margin(cut, held_out, prices_at(held_out, 0.9, 1.0))
-    return replace(cut, margin_share=share)
-
-
-def _choose(
-    chosen: list[PriceVector], candidates: Sequence[tuple[PriceVector, Demand]]
-) -> list[PriceVector]:
-    """Add the vector of the mix where the bound falls furthest short, until it hardly does."""
-    own = np.array([price.bound(demand) for price, demand in candidates])
-    reached = np.array([max(each.bound(demand) for each in chosen) for _, demand in candidates])
-    while len(chosen) < len(DUAL_VALUES):
-        short = (own - reached) / np.maximum(own, 1.0)
-        worst = int(short.argmax())
-        if short[worst] < 1e-4:
-            break
-        price = candidates[worst][0]
-        chosen = [*chosen, price]
-        reached = np.maximum(reached, [price.bound(demand) for _, demand in candidates])
-    return chosen
-
-
-def _margin(cut: CutPlan, held_out: Sequence[Demand], owns: Sequence[PriceVector]) -> float:
-    """How far the live bound falls short of mixes' own bounds, at mixes it was not made from.
-
-    The worst of them, rounded up to a tenth of a percent. The whole sheet that is added besides is
-    for what rounding costs: a good plan takes the rounded bound or one sheet more.
-    """
-    share = 0.0
-    for own, demand in zip(owns, held_out, strict=True):
-        reached = cut.bound(demand)
-        if reached > 0:
-            share = max(share, own.bound(demand) / reached - 1)
-    return math.ceil(round(share * 1000, 6)) / 1000
+    mixes = Mixes.of(parts, [_stock(material)], kerf=kerf, trim=trim)
+    demands = needs.of([part.key for part in parts])
+    live = plan_live(mixes, demands, len(DUAL_VALUES), THOROUGH, progress, stop)
+    return CutPlan(
+        material,
+        parts,
+        live.plan,
+        demands.base,
+        live.vectors,
+        live.margin_share,
+        WHOLE,
+        live.batches,
+    )
 
 
 def _trim(project: Project, material: Material) -> Fraction:
@@ -256,7 +202,7 @@ def _stock(material: Material) -> Stock:
 
 def _parts(
     project: Project, material: Material, pieces: pd.DataFrame, demand: Demand
-) -> list[Part]:
+) -> list[CutPart]:
     parts = {each.key: each for each in project.parts}
     found = []
     for piece in pieces.to_dict("records"):
@@ -264,7 +210,7 @@ def _parts(
         calculated = exact(piece["length"]), exact(piece["width"])
         long, wide = (part.length, part.width) if part else calculated
         strip = shared_rip(project, material, wide) if piece["bevelled"] == "yes" else None
-        found.append(Part(key, long, wide, demand[key], piece["grain"] == "any", strip))
+        found.append(CutPart(key, long, wide, demand[key], piece["grain"] == "any", strip))
     return found
 
 
@@ -306,7 +252,8 @@ def with_plans(
     pieces["cut"] = [made[cut.material.key][key] for key, cut in pairs]
     for at, name in enumerate(DUAL_VALUES):
         pieces[name] = [
-            cut.prices[at].prices[key] if at < len(cut.prices) else 0.0 for key, cut in pairs
+            cut.dual_vectors[at].values[key] if at < len(cut.dual_vectors) else 0.0
+            for key, cut in pairs
         ]
     saw = {"unit": typed["project"]["unit"], **{name: typed["terms"][name] for name in SAW}}
     return {

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from estimator.cut_plans import CutPlan
 from estimator.drawing.pattern_shapes import PieceLabel
-from estimator.planner.parts import Part, exact
+from estimator.planner.parts import CutPart, exact
 from estimator.planner.pattern import Pattern
 from estimator.planner.saw_cuts import Cut, Setting
 from estimator.planner.shop_order import OrderedPattern
@@ -69,7 +69,7 @@ def cut_sheets(plan: CutPlan, unit: LengthUnit) -> list[CutSheet]:
     return [_cut_sheet(ordered, parts, unit) for ordered in plan.order.patterns]
 
 
-def _cut_sheet(ordered: OrderedPattern, parts: Mapping[str, Part], unit: LengthUnit) -> CutSheet:
+def _cut_sheet(ordered: OrderedPattern, parts: Mapping[str, CutPart], unit: LengthUnit) -> CutSheet:
     pattern = ordered.pattern
     return CutSheet(
         number=ordered.number,
@@ -114,7 +114,7 @@ def several(number: int, noun: str) -> str:
     return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"
 
 
-def size_of(part: Part, unit: LengthUnit) -> str:
+def size_of(part: CutPart, unit: LengthUnit) -> str:
     """The size of one finished piece, along its grain first."""
     return format_sides(exact(part.length, part.key), exact(part.width, part.key), unit)
 
@@ -122,7 +122,7 @@ def size_of(part: Part, unit: LengthUnit) -> str:
 # --- A setting of the saw in words ---------------------------------------------------------------
 
 
-def _step(setting: Setting, parts: Mapping[str, Part], unit: LengthUnit) -> Step:
+def _step(setting: Setting, parts: Mapping[str, CutPart], unit: LengthUnit) -> Step:
     cut = setting.cut
     if cut is None:
         return Step(setting.level, "Trim all four sides", format_length(setting.to, unit))
@@ -134,7 +134,7 @@ def _step(setting: Setting, parts: Mapping[str, Part], unit: LengthUnit) -> Step
     return _cut_off(setting, cut, parts, unit)
 
 
-def _cut_off(setting: Setting, cut: Cut, parts: Mapping[str, Part], unit: LengthUnit) -> Step:
+def _cut_off(setting: Setting, cut: Cut, parts: Mapping[str, CutPart], unit: LengthUnit) -> Step:
     verb = "Crosscut" if cut.along_x else "Rip"
     from_each = " from each" if setting.from_each else ""
     words = f"{verb} {several(setting.number, cut.noun)}{from_each}"
@@ -148,8 +148,8 @@ def _cut_off(setting: Setting, cut: Cut, parts: Mapping[str, Part], unit: Length
     return Step(setting.level, f"{words}{turned}", size_of(parts[piece.part], unit), piece.part)
 
 
-def _parted(setting: Setting, cut: Cut, parts: Mapping[str, Part], unit: LengthUnit) -> Step:
+def _parted(setting: Setting, cut: Cut, parts: Mapping[str, CutPart], unit: LengthUnit) -> Step:
     assert cut.piece is not None
     key = cut.piece.part
-    words = "Part each pair by one angled rip"
+    words = "CutPart each pair by one angled rip"
     return Step(setting.level, words, size_of(parts[key], unit), key)

@@ -11,48 +11,48 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from estimator.planner.columns import (
-    Column,
+    PatternColumn,
     SectionCut,
     StripCut,
     make_column,
     make_section,
     yields_of,
 )
-from estimator.planner.grid import Frame, Job
+from estimator.planner.grid import Job, SheetGrid
 
 
 @dataclass(frozen=True)
 class Block:
     """A section, or a strip with two stages, and the size that it takes of the sheet."""
 
-    frame: int
+    grid: int
     size: int
     cut: SectionCut | StripCut
 
 
-def room_for_blocks(frame: Frame) -> int:
+def room_for_blocks(grid: SheetGrid) -> int:
     """The size that the blocks of a sheet may take together."""
-    return frame.span.capacity if frame.sectioned else frame.breadth.capacity
+    return grid.span.capacity if grid.sectioned else grid.breadth.capacity
 
 
-def blocks_of(job: Job, column: Column) -> Iterator[tuple[Block, int]]:
+def blocks_of(job: Job, column: PatternColumn) -> Iterator[tuple[Block, int]]:
     """A sheet's blocks, with how many of each."""
     for section, times in column.sections:
-        if job.frames[column.frame].sectioned:
-            yield Block(column.frame, section.span, section), times
+        if job.grids[column.grid].sectioned:
+            yield Block(column.grid, section.span, section), times
         else:
             for strip, many in section.strips:
-                yield Block(column.frame, strip.breadth, strip), times * many
+                yield Block(column.grid, strip.breadth, strip), times * many
 
 
 def pieces_in(job: Job, block: Block) -> Counter[int]:
     """Pieces by part in a block."""
     strips = block.cut.strips if isinstance(block.cut, SectionCut) else ((block.cut, 1),)
-    return yields_of(job, job.frames[block.frame], strips)
+    return yields_of(job, job.grids[block.grid], strips)
 
 
-def sheet_of(job: Job, number: int, blocks: Iterable[Block]) -> Column:
-    """The sheet that holds these blocks, cut as frame ``number`` says."""
+def sheet_of(job: Job, number: int, blocks: Iterable[Block]) -> PatternColumn:
+    """The sheet that holds these blocks, cut as grid ``number`` says."""
     sections: list[SectionCut] = []
     strips: list[StripCut] = []
     for block in blocks:
@@ -61,5 +61,5 @@ def sheet_of(job: Job, number: int, blocks: Iterable[Block]) -> Column:
         else:
             strips.append(block.cut)
     if strips:
-        sections.append(make_section(job.frames[number], strips))
+        sections.append(make_section(job.grids[number], strips))
     return make_column(job, number, sections)

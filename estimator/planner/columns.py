@@ -1,7 +1,9 @@
-"""A cutting pattern as a nest of counts, before it has positions.
+"""A cutting pattern as a nest of counts, before it has positions: a column of the linear programme.
 
-A column is a sheet's sections, each section's strips and each strip's shapes, on the grid of its
-frame. What it yields is a count per part.
+A pattern is a sheet's sections, each section's strips and each strip's shapes, in units of its
+grid. What it yields is a count per part. Patterns of so many stages of edge-to-edge cuts: Gilmore
+and Gomory, "Multistage cutting stock problems of two and more dimensions", Operations Research 13
+(1965), from memory.
 """
 
 from __future__ import annotations
@@ -14,12 +16,12 @@ from typing import TypeVar
 
 import numpy as np
 
-from estimator.planner.grid import Frame, Ints, Job, Steps, Whole
+from estimator.planner.grid import Ints, Job, SheetGrid
 
-Contents = tuple[tuple[int, int], ...]  # (shape's place in the frame, copies), largest first
+Contents = tuple[tuple[int, int], ...]  # (shape's place in the grid, copies), largest first
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, order=True)
 class StripCut:
     """A strip of some breadth and the shapes cut from it, side by side along the span."""
 
@@ -27,7 +29,7 @@ class StripCut:
     contents: Contents
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, order=True)
 class SectionCut:
     """A section of some span, and its strips."""
 
@@ -36,10 +38,10 @@ class SectionCut:
 
 
 @dataclass(frozen=True)
-class Column:
-    """One sheet cut: its frame and its sections, with how many of each."""
+class PatternColumn:
+    """A way to cut one sheet: its grid and its sections, with how many of each."""
 
-    frame: int
+    grid: int
     stock: int
     sections: tuple[tuple[SectionCut, int], ...]
     yields: tuple[tuple[int, int], ...]  # (part, pieces)
@@ -50,7 +52,7 @@ class Column:
     @cached_property
     def _hash(self) -> int:
         # Asked for at every look into a pool, and long to work out.
-        return hash((self.frame, self.stock, self.sections, self.yields))
+        return hash((self.grid, self.stock, self.sections, self.yields))
 
     @cached_property
     def parts(self) -> Ints:
@@ -63,71 +65,57 @@ class Column:
         return np.array([pieces for _, pieces in self.yields], dtype=np.int64)
 
 
-Cut = TypeVar("Cut")
+Cut = TypeVar("Cut", StripCut, SectionCut)
 
 
 def counted(things: Iterable[Cut]) -> tuple[tuple[Cut, int], ...]:
     """Equal things with their number, in an order that does not depend on how they came."""
-    counts = Counter(things)
-    return tuple(sorted(counts.items(), key=lambda item: repr(item[0]), reverse=True))
+    return tuple(sorted(Counter(things).items(), reverse=True))
 
 
-def make_strip(frame: Frame, places: Iterable[int]) -> StripCut:
-    """The strip that holds the shapes at these places of the frame."""
+def make_strip(grid: SheetGrid, places: Iterable[int]) -> StripCut:
+    """The strip that holds the shapes at these places of the grid."""
     contents = tuple(sorted(Counter(places).items()))
-    return StripCut(max(frame.breadths[place] for place, _ in contents), contents)
+    return StripCut(max(grid.breadths[place] for place, _ in contents), contents)
 
 
-def strip_span(frame: Frame, strip: StripCut) -> int:
+def strip_span(grid: SheetGrid, strip: StripCut) -> int:
     """How much of the span a strip's shapes take."""
-    return sum(frame.spans[place] * copies for place, copies in strip.contents)
+    return sum(grid.spans[place] * copies for place, copies in strip.contents)
 
 
-def make_section(frame: Frame, strips: Iterable[StripCut]) -> SectionCut:
+def make_section(grid: SheetGrid, strips: Iterable[StripCut]) -> SectionCut:
     """The shortest section that holds these strips."""
     together = counted(strips)
-    span = max(strip_span(frame, strip) for strip, _ in together)
+    span = max(strip_span(grid, strip) for strip, _ in together)
     return SectionCut(span, together)
 
 
-def make_column(job: Job, number: int, sections: Iterable[SectionCut]) -> Column:
-    """The sheet that holds these sections, cut as frame ``number`` says."""
-    frame = job.frames[number]
+def make_column(job: Job, number: int, sections: Iterable[SectionCut]) -> PatternColumn:
+    """The sheet that holds these sections, cut as grid ``number`` says."""
+    grid = job.grids[number]
     together = counted(sections)
     yields: Counter[int] = Counter()
     for section, times in together:
-        for part, pieces in yields_of(job, frame, section.strips).items():
+        for part, pieces in yields_of(job, grid, section.strips).items():
             yields[part] += pieces * times
-    return Column(number, frame.stock, together, tuple(sorted(yields.items())))
+    return PatternColumn(number, grid.stock, together, tuple(sorted(yields.items())))
 
 
-def yields_of(job: Job, frame: Frame, strips: Iterable[tuple[StripCut, int]]) -> Counter[int]:
+def yields_of(job: Job, grid: SheetGrid, strips: Iterable[tuple[StripCut, int]]) -> Counter[int]:
     """Pieces by part in these strips, each so many times."""
     yields: Counter[int] = Counter()
     for strip, many in strips:
         for place, copies in strip.contents:
-            shape = job.shapes[frame.shapes[place]]
+            shape = job.shapes[grid.shapes[place]]
             yields[shape.part] += shape.pieces * copies * many
     return yields
 
 
-def full_of(job: Job, number: int, place: int, most: int) -> Column:
+def full_of(job: Job, number: int, place: int, most: int) -> PatternColumn:
     """As many of one shape as a sheet holds, though not more than ``most``."""
-    frame = job.frames[number]
-    along = min(most, frame.span.capacity // frame.spans[place])
-    beside = min(-(-most // along), frame.breadth.capacity // frame.breadths[place])
-    strip = make_strip(frame, [place] * along)
-    return make_column(job, number, [make_section(frame, [strip] * beside)])
-
-
-def stretch(values: Whole, steps: Steps, value: Whole | int) -> None:
-    """Let any number of copies of a thing worth ``value`` join what each point holds, in place.
-
-    ``values`` stands along the points; further axes are jobs done side by side. Copies double
-    (1, 2, 4, ...).
-    """
-    for power, (start, left) in enumerate(steps):
-        gain = values.take(left, axis=0)
-        gain += value if power == 0 else value << power
-        rest = values[start:]
-        np.maximum(rest, gain, out=rest)
+    grid = job.grids[number]
+    along = min(most, grid.span.capacity // grid.spans[place])
+    beside = min(-(-most // along), grid.breadth.capacity // grid.breadths[place])
+    strip = make_strip(grid, [place] * along)
+    return make_column(job, number, [make_section(grid, [strip] * beside)])

@@ -17,11 +17,12 @@ import threading
 from collections.abc import Callable
 from typing import Generic, TypeVar
 
+from estimator.planner import tuning
+
 Argument = TypeVar("Argument")
 Result = TypeVar("Result")
 Limit = Callable[[], int]
 
-ASKING = 0.1  # seconds between questions whether somebody said stop
 START = "from estimator.planner.companion import answer; answer()"
 
 
@@ -79,7 +80,7 @@ class Companion(Generic[Argument, Result]):
         while self.reader.is_alive():
             if stop():
                 return None
-            self.reader.join(ASKING)
+            self.reader.join(tuning.ASKING)
         # Without a second process it is done here: the same result, only later.
         return self.results[0] if self.results else self.work(self.argument, lambda: limit)
 

@@ -1,48 +1,55 @@
-"""Sheets for parts: the plan, the proven least number, and a price for every part.
+"""Sheets for parts: the plan, the proven least number, and a dual value for every part.
 
-from estimator.planner.cutting import Part, Stock, plan_sheets
+from estimator.planner.cutting import CutPart, Stock, plan_sheets
 
 plan = plan_sheets(
-    [Part("shelf", Fraction(73, 2), 12, demand=40), Part("cleat", 20, 3, demand=80)],
+    [CutPart("shelf", Fraction(73, 2), 12, demand=40), CutPart("cleat", 20, 3, demand=80)],
     [Stock("ply", 96, 48)],
     kerf=Fraction(1, 8),
 )
-plan.sheets, plan.bound, plan.patterns, plan.prices
+plan.sheets, plan.bound, plan.patterns, plan.dual_values
+
+Column generation, then rounding: Wäscher and Gau, "Heuristics for the integer one-dimensional
+cutting stock problem: a computational study", OR Spektrum 18 (1996), from memory.
 """
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from estimator.planner.bound.column_generation import ColumnGeneration, Relaxation
+from estimator.planner.bound.lower_bound import above, below
 from estimator.planner.grid import FirstCut, Job, lay_out
-from estimator.planner.master import Bound, Master, Progress, Relaxation, Stop
 from estimator.planner.parts import (
+    CutPart,
     Exact,
     Misfit,
     NotEnoughStock,
-    Part,
     PartDoesNotFit,
+    Report,
     Stock,
+    Stop,
     exact,
 )
 from estimator.planner.pattern import Pattern, draw_up, placements
-from estimator.planner.rounding import Effort, Sheets
-from estimator.planner.searching import fewest
+from estimator.planner.search.searching import fewest
+from estimator.planner.search.state import Effort, Sheets
 
 __all__ = [
+    "CutPart",
     "Effort",
     "FirstCut",
     "Misfit",
     "NotEnoughStock",
-    "Part",
     "PartDoesNotFit",
     "Pattern",
     "Plan",
+    "Report",
     "Stock",
+    "Stop",
     "placements",
     "plan_sheets",
 ]
@@ -54,17 +61,18 @@ BOTH_WAYS: tuple[FirstCut, ...] = ("across", "along")
 class Plan:
     """How the parts are cut.
 
-    ``bound``: no plan whatever costs less (in sheets when a sheet costs 1). ``prices``: what one
-    piece of a part adds to the bound; the prices of what any sheet can yield never exceed its
-    cost, so that for any other demand too sum(price * pieces) - ``credit`` is a proven least cost.
-    ``credit`` is 0 unless stock is limited in number. ``surplus``: pieces beyond the demand.
+    ``bound``: no plan whatever costs less (in sheets when a sheet costs 1). ``dual_values``: what
+    one piece of a part adds to the bound; the dual values of what any sheet can yield never exceed
+    its cost, so that for any other demand too sum(dual value * pieces) - ``credit`` is a proven
+    least cost. ``credit`` is 0 unless stock is limited in number. ``surplus``: pieces beyond the
+    demand.
     """
 
     patterns: tuple[tuple[Pattern, int], ...]
     by_stock: Mapping[str, int]
     cost: Fraction
     bound: float
-    prices: Mapping[str, float]
+    dual_values: Mapping[str, float]
     credit: float
     surplus: Mapping[str, int]
     stopped_early: bool
@@ -81,7 +89,7 @@ class Plan:
 
 
 def plan_sheets(
-    parts: Sequence[Part],
+    parts: Sequence[CutPart],
     stock: Sequence[Stock],
     *,
     kerf: Exact,
@@ -89,7 +97,7 @@ def plan_sheets(
     stages: int = 3,
     first_cuts: Sequence[FirstCut] = BOTH_WAYS,
     effort: Effort | None = None,
-    progress: Progress | None = None,
+    report: Report | None = None,
     stop: Stop | None = None,
 ) -> Plan:
     """Plan the cutting of ``parts`` from ``stock``, in any one unit of length.
@@ -97,27 +105,40 @@ def plan_sheets(
     ``kerf`` is what a cut eats, ``trim`` what comes off each of the four sides (its cuts
     included). ``stages``: 3 for sections, strips and pieces, 2 for strips and pieces; a piece may
     always be trimmed to its width. ``first_cuts``: the directions the first cuts may have; a plan
-    may mix them. ``progress`` hears what is being done and how near the plan is to the bound (0 to
+    may mix them. ``report`` hears what is being done and how near the plan is to the bound (0 to
     1); once ``stop`` says True the best plan so far is returned.
 
     Raises PartDoesNotFit, NotEnoughStock, and ValueError or TypeError for senseless input.
     """
     job = lay_out(parts, stock, exact(kerf, "kerf"), exact(trim, "trim"), stages, first_cuts)
-    return plan_demand(Master(job), [part.demand for part in parts], effort, progress, stop)
+    demand = [part.demand for part in parts]
+    return plan_demand(ColumnGeneration(job), demand, effort, report, stop)
 
 
 def plan_demand(
-    master: Master,
+    generation: ColumnGeneration,
     demand: Sequence[int],
     effort: Effort | None = None,
-    progress: Progress | None = None,
+    report: Report | None = None,
     stop: Stop | None = None,
 ) -> Plan:
-    """The plan of a demand, from the patterns that the master has met so far onwards."""
-    relaxation = master.solve(demand, stop, progress)
-    sheets = fewest(master, relaxation, demand, effort or Effort(), stop, progress)
+    """The plan of a demand, from the patterns met so far onwards."""
+    relaxation = generation.solve(demand, stop, report)
+    return plan_relaxed(generation, relaxation, demand, effort or Effort(), report, stop)
+
+
+def plan_relaxed(
+    generation: ColumnGeneration,
+    relaxation: Relaxation,
+    demand: Sequence[int],
+    effort: Effort,
+    report: Report | None = None,
+    stop: Stop | None = None,
+) -> Plan:
+    """The plan of a demand whose linear programme is solved."""
+    sheets = fewest(generation, relaxation, demand, effort, stop, report)
     stopped = not relaxation.finished or (stop is not None and stop())
-    return make_plan(master.job, sheets, relaxation, demand, master.cost(sheets), stopped)
+    return make_plan(generation.job, sheets, relaxation, demand, generation.cost(sheets), stopped)
 
 
 def make_plan(
@@ -144,28 +165,8 @@ def make_plan(
         by_stock,
         cost,
         below(relaxation.least),
-        prices_of(job, relaxation.bound),
+        relaxation.bound.dual_floats([part.key for part in job.parts]),
         above(relaxation.bound.credit),
         surplus,
         stopped,
     )
-
-
-def prices_of(job: Job, bound: Bound) -> dict[str, float]:
-    """Prices by part key, each a hair below its exact value so that float sums stay bounds."""
-    return {
-        part.key: below(bound.price(i) * (1 - Fraction(1, 10**13)))
-        for i, part in enumerate(job.parts)
-    }
-
-
-def below(value: Fraction) -> float:
-    """The float at or just below an exact value."""
-    near = float(value)
-    return near if Fraction(near) <= value else math.nextafter(near, -math.inf)
-
-
-def above(value: Fraction) -> float:
-    """The float at or just above an exact value."""
-    near = float(value)
-    return near if Fraction(near) >= value else math.nextafter(near, math.inf)

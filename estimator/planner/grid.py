@@ -3,7 +3,8 @@
 A cut eats one kerf. Give every piece a kerf on its far side and the usable sheet one kerf more,
 and kerfs vanish from the arithmetic: n pieces fit when n (w + k) <= S + k. All positions are then
 sums of piece sizes, so that lengths may be counted in units of the sizes' greatest common divisor
-and only the sums that can occur (raster points) need looking at.
+and only the sums that can occur (raster points) need looking at: Terno, Lindemann and Scheithauer,
+"Zuschnittprobleme und ihre praktische Lösung" (1987), from memory.
 """
 
 from __future__ import annotations
@@ -12,17 +13,21 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.planner.parts import Misfit, Part, PartDoesNotFit, Stock, exact
+from estimator.planner import tuning
+from estimator.planner.parts import CutPart, Misfit, PartDoesNotFit, Stock, exact
 
 Ints = NDArray[np.int64]
 Whole = NDArray[np.signedinteger[Any]]  # in 32 or in 64 bits
-Steps = tuple[tuple[int, Ints], ...]
-"""For 1, 2, 4, ... copies of a size: where it first fits, and the points left over from there."""
+Source = slice | Ints
+"""Points to take values from: a run of them, or one by one."""
+Step = tuple[slice, Source, int]
+"""Points that so many copies of a size may end at, and the points where these copies begin."""
 FirstCut = Literal["across", "along"]
 
 
@@ -47,27 +52,67 @@ class Axis:
     floor: Ints
     leaps: dict[int, tuple[int, Ints]] = field(default_factory=dict, compare=False, repr=False)
 
-    def leap(self, size: int) -> tuple[int, Ints]:
-        """Where a size first fits, and for the points from there on the point left beside it."""
-        known = self.leaps.get(size)
-        if known is None:
-            start = int(np.searchsorted(self.points, size))
-            known = self.leaps[size] = start, self.floor[self.points[start:] - size]
-        return known
+    @cached_property
+    def every(self) -> bool:
+        """Whether the points are all whole numbers to the capacity."""
+        return len(self.points) == self.capacity + 1
 
-    def steps(self, size: int) -> Steps:
-        """How the points are reached by whole numbers of a size."""
-        leaps = []
-        copies = 1
-        while copies * size <= self.capacity:
-            leaps.append(self.leap(copies * size))
+    @cached_property
+    def complement(self) -> Ints:
+        """For each point, the point that holds what the side has left beside it."""
+        return self.floor[self.capacity - self.points]
+
+    def leap(self, size: int, end: int) -> tuple[slice, Source]:
+        """One leap of a size, kept for the next time: to which of the first ``end`` points, from
+        which."""
+        if self.every:
+            return slice(size, end), slice(0, end - size)
+        if size not in self.leaps:
+            start = int(np.searchsorted(self.points, size))
+            self.leaps[size] = start, self.floor[self.points[start:] - size]
+        start, left = self.leaps[size]
+        return slice(start, end), left[: end - start]
+
+    def steps(self, size: int, strides: int) -> tuple[Step, ...]:
+        """How any number of copies of a size is joined to the points, one step after the other.
+
+        First 1, 2, 4, ... copies join all points at once. Then strides of as many copies as have
+        not been reached by that go from one end to the other, each upon what the one before left:
+        at most about ``strides`` of them, which look at every point but once.
+        """
+        steps, copies = [], 1
+        while self.capacity // (size * copies) > strides:
+            steps.append(self.step(size * copies, copies))
             copies *= 2
-        return tuple(leaps)
+        stride = size * copies
+        for first in range(stride, self.capacity + 1, stride):
+            steps.append(self.step(stride, copies, first, first + stride))
+        return tuple(step for step in steps if step[0].start < step[0].stop)
+
+    def step(self, size: int, copies: int, first: int = 0, end: int | None = None) -> Step:
+        """One leap of a size, to points from ``first`` to before ``end``, worth so many copies."""
+        first = max(first, size)
+        end = self.capacity + 1 if end is None else min(end, self.capacity + 1)
+        if self.every:
+            return slice(first, end), slice(first - size, end - size), copies
+        start, stop = np.searchsorted(self.points, [first, end]).tolist()
+        return slice(start, stop), self.floor[self.points[start:stop] - size], copies
+
+    @cached_property
+    def filled(self) -> Axis:
+        """The axis with every whole number for a point, unless its points are few and far between.
+
+        Runs of neighbours are several times as quick as points looked up one by one.
+        """
+        if self.every or len(self.points) * tuning.SPARSE < self.capacity:
+            return self
+        every = np.arange(self.capacity + 1)
+        return Axis(self.unit, self.capacity, every, every)
 
 
 @dataclass(frozen=True)
-class Frame:
-    """A stock size with the way it is cut first.
+class SheetGrid:
+    """A stock size with the way it is cut first, in whole units: a pricing problem of its own.
 
     Sections divide the ``span``, strips divide the ``breadth`` of a section, pieces divide the
     span of a strip. ``span_is_length`` says which side of the sheet the span is. With two stages
@@ -89,16 +134,16 @@ class Frame:
 class Job:
     """Everything about a planning job that does not depend on the numbers wanted."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[CutPart, ...]
     stock: tuple[Stock, ...]
     kerf: Fraction
     trim: Fraction
     shapes: tuple[Shape, ...]
-    frames: tuple[Frame, ...]
+    grids: tuple[SheetGrid, ...]
 
 
 def lay_out(
-    parts: Sequence[Part],
+    parts: Sequence[CutPart],
     stock: Sequence[Stock],
     kerf: Fraction,
     trim: Fraction,
@@ -108,21 +153,21 @@ def lay_out(
     """The job on its grids. Raises PartDoesNotFit with every part that no stock can hold."""
     _check(parts, stock, kerf, trim, stages)
     shapes = tuple(shape for i, part in enumerate(parts) for shape in _shapes(i, part, kerf))
-    frames = tuple(
-        _frame(number, sheet, shapes, kerf, trim, stages, first_cut)
+    grids = tuple(
+        _sheet_grid(number, sheet, shapes, kerf, trim, stages, first_cut)
         for number, sheet in enumerate(stock)
         for first_cut in first_cuts
         if _fitting(sheet, shapes, trim)
     )
-    held = {shapes[i].part for frame in frames for i in frame.shapes}
+    held = {shapes[i].part for grid in grids for i in grid.shapes}
     misfits = [_misfit(part, stock, trim) for i, part in enumerate(parts) if i not in held]
     if misfits:
         raise PartDoesNotFit(tuple(misfits))
-    return Job(tuple(parts), tuple(stock), kerf, trim, shapes, frames)
+    return Job(tuple(parts), tuple(stock), kerf, trim, shapes, grids)
 
 
 def _check(
-    parts: Sequence[Part], stock: Sequence[Stock], kerf: Fraction, trim: Fraction, stages: int
+    parts: Sequence[CutPart], stock: Sequence[Stock], kerf: Fraction, trim: Fraction, stages: int
 ) -> None:
     if stages not in (2, 3):
         raise ValueError(f"stages is {stages}: give 2 or 3")
@@ -140,7 +185,7 @@ def _check(
             raise ValueError(f"{part.key}: a pair's strip must be wider than one piece")
 
 
-def _shapes(number: int, part: Part, kerf: Fraction) -> list[Shape]:
+def _shapes(number: int, part: CutPart, kerf: Fraction) -> list[Shape]:
     length, width = exact(part.length, part.key), exact(part.width, part.key)
     shapes = [Shape(number, length, width, 1, False)]
     # A shared rip that saves nothing over two plain strips is left out.
@@ -168,14 +213,14 @@ def usable(sheet: Stock, trim: Fraction) -> tuple[Fraction, Fraction]:
     )
 
 
-def _misfit(part: Part, stock: Sequence[Stock], trim: Fraction) -> Misfit:
+def _misfit(part: CutPart, stock: Sequence[Stock], trim: Fraction) -> Misfit:
     length, width = exact(part.length, part.key), exact(part.width, part.key)
     rooms = [usable(sheet, trim) for sheet in stock]
     turned = any(width <= room[0] and length <= room[1] for room in rooms)
     return Misfit(part.key, length, width, max(rooms, key=lambda room: room[0] * room[1]), turned)
 
 
-def _frame(
+def _sheet_grid(
     number: int,
     sheet: Stock,
     shapes: Sequence[Shape],
@@ -183,7 +228,7 @@ def _frame(
     trim: Fraction,
     stages: int,
     first_cut: FirstCut,
-) -> Frame:
+) -> SheetGrid:
     fitting = _fitting(sheet, shapes, trim)
     sides = usable(sheet, trim)
     # Three stages: the first cut makes the sections. Two: it makes the strips.
@@ -196,13 +241,13 @@ def _frame(
         [(shapes[i].width if span_is_length else shapes[i].length) + kerf for i in fitting],
         (sides[1] if span_is_length else sides[0]) + kerf,
     )
-    return Frame(
+    return SheetGrid(
         number,
         first_cut,
         span_is_length,
         stages == 3,
         span,
-        breadth,
+        breadth.filled,
         tuple(fitting),
         spans,
         breadths,

@@ -1,16 +1,23 @@
 """What is to be cut and what it is cut from: the planner's input and its refusals.
 
 Lengths are exact (int, Fraction or Decimal) and may be in any one unit; the planner never rounds
-them. The grain of a sheet runs along its length.
+them. The grain of a sheet runs along its length. Parts are the small items and stock the large
+objects of Wäscher, Haußner and Schumann, "An improved typology of cutting and packing problems",
+European Journal of Operational Research 183 (2007), from memory.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
 Exact = int | Fraction | Decimal
+Stop = Callable[[], bool]
+"""Whether somebody said stop."""
+Report = Callable[[str, float], None]
+"""Hears what is being done, and how near the plan is to its lower bound (0 to 1)."""
 
 
 def exact(value: Exact, what: str) -> Fraction:
@@ -21,8 +28,8 @@ def exact(value: Exact, what: str) -> Fraction:
 
 
 @dataclass(frozen=True)
-class Part:
-    """Rectangles of one size that are needed ``demand`` times.
+class CutPart:
+    """A rectangle that is to be cut ``demand`` times.
 
     ``length`` lies along the sheet's length (the grain) unless ``may_turn``. ``shares_rip``: the
     width of the strip from which a pair is cut head to head with one angled rip between them

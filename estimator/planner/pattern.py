@@ -4,7 +4,8 @@ x runs along the sheet's length, y across its width, from one corner of the whol
 included. All lengths are Fractions in the caller's unit. The first cuts part the sheet into
 sections, the second ones part a section into strips, the third ones part a strip into pieces;
 a piece narrower than its strip is trimmed to width. With two stages there is one section and the
-first cuts part it into strips.
+first cuts part it into strips. (Stages of a guillotine cut: Gilmore and Gomory, "Multistage cutting
+stock problems of two and more dimensions", Operations Research 13 (1965), from memory.)
 """
 
 from __future__ import annotations
@@ -14,8 +15,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeVar
 
-from estimator.planner.columns import Column, SectionCut, StripCut
-from estimator.planner.grid import FirstCut, Frame, Job, usable
+from estimator.planner.columns import PatternColumn, SectionCut, StripCut
+from estimator.planner.grid import FirstCut, Job, SheetGrid, usable
 from estimator.planner.parts import exact
 
 Cut = TypeVar("Cut")
@@ -97,12 +98,12 @@ def placements(
     ]
 
 
-def draw_up(job: Job, column: Column) -> Pattern:
+def draw_up(job: Job, column: PatternColumn) -> Pattern:
     """The pattern of a column. Wide sections and strips come first, so that rests lie together."""
-    frame = job.frames[column.frame]
+    grid = job.grids[column.grid]
     sheet = job.stock[column.stock]
     length, width = usable(sheet, job.trim)
-    draft = _Draft(job, frame, length, width)
+    draft = _Draft(job, grid, length, width)
     sections = draft.sections(column)
     offcuts = tuple(sorted(draft.offcuts(sections), key=lambda b: (-b.area, b.x, b.y)))
     return Pattern(
@@ -111,8 +112,8 @@ def draw_up(job: Job, column: Column) -> Pattern:
         exact(sheet.width, sheet.key),
         job.trim,
         job.kerf,
-        3 if frame.sectioned else 2,
-        frame.first_cut,
+        3 if grid.sectioned else 2,
+        grid.first_cut,
         sections,
         tuple((job.parts[part].key, pieces) for part, pieces in column.yields),
         offcuts,
@@ -120,54 +121,54 @@ def draw_up(job: Job, column: Column) -> Pattern:
 
 
 class _Draft:
-    """Turns grid counts of one frame into boxes."""
+    """Turns grid counts of one grid into boxes."""
 
-    def __init__(self, job: Job, frame: Frame, length: Fraction, width: Fraction) -> None:
+    def __init__(self, job: Job, grid: SheetGrid, length: Fraction, width: Fraction) -> None:
         self.job = job
-        self.frame = frame
-        self.span, self.breadth = (length, width) if frame.span_is_length else (width, length)
+        self.grid = grid
+        self.span, self.breadth = (length, width) if grid.span_is_length else (width, length)
 
     def box(self, along: Fraction, beside: Fraction, span: Fraction, breadth: Fraction) -> Box:
         """A box from its place and size along the span and the breadth."""
         trim = self.job.trim
-        if self.frame.span_is_length:
+        if self.grid.span_is_length:
             return Box(trim + along, trim + beside, span, breadth)
         return Box(trim + beside, trim + along, breadth, span)
 
-    def sections(self, column: Column) -> tuple[Section, ...]:
+    def sections(self, column: PatternColumn) -> tuple[Section, ...]:
         at = Fraction(0)
         found = []
         for cut in _largest_first([(c, c.span, n) for c, n in column.sections]):
-            span = cut.span * self.frame.span.unit
+            span = cut.span * self.grid.span.unit
             found.append(self.section(cut, at))
             at += span
         return tuple(found)
 
     def section(self, cut: SectionCut, at: Fraction) -> Section:
-        span = cut.span * self.frame.span.unit - self.job.kerf
+        span = cut.span * self.grid.span.unit - self.job.kerf
         beside = Fraction(0)
         strips = []
         for strip in _largest_first([(s, s.breadth, n) for s, n in cut.strips]):
             strips.append(self.strip(strip, at, beside, span))
-            beside += strip.breadth * self.frame.breadth.unit
-        if not self.frame.sectioned:
+            beside += strip.breadth * self.grid.breadth.unit
+        if not self.grid.sectioned:
             span = self.span
         return Section(self.box(at, Fraction(0), span, self.breadth), tuple(strips))
 
     def strip(self, cut: StripCut, at: Fraction, beside: Fraction, span: Fraction) -> Strip:
-        breadth = cut.breadth * self.frame.breadth.unit - self.job.kerf
-        if not self.frame.sectioned:
+        breadth = cut.breadth * self.grid.breadth.unit - self.job.kerf
+        if not self.grid.sectioned:
             span = self.span
         box = self.box(at, beside, span, breadth)
         pieces = []
-        for place in _largest_first([(p, self.frame.spans[p], n) for p, n in cut.contents]):
-            shape = self.job.shapes[self.frame.shapes[place]]
-            trimmed = self.frame.breadths[place] < cut.breadth
+        for place in _largest_first([(p, self.grid.spans[p], n) for p, n in cut.contents]):
+            shape = self.job.shapes[self.grid.shapes[place]]
+            trimmed = self.grid.breadths[place] < cut.breadth
             size = self.box(at, beside, Fraction(0), Fraction(0))
             lies = Box(size.x, size.y, shape.length, shape.width)
             part = self.job.parts[shape.part].key
             pieces.append(Piece(part, lies, shape.turned, shape.pieces == 2, trimmed))
-            at += self.frame.spans[place] * self.frame.span.unit
+            at += self.grid.spans[place] * self.grid.span.unit
         return Strip(box, tuple(pieces))
 
     def offcuts(self, sections: Sequence[Section]) -> Iterator[Box]:
@@ -175,14 +176,14 @@ class _Draft:
         for box in self._remainders(sections):
             if any(
                 s.length <= box.length and s.width <= box.width
-                for s in (self.job.shapes[i] for i in self.frame.shapes)
+                for s in (self.job.shapes[i] for i in self.grid.shapes)
             ):
                 yield box
 
     def _remainders(self, sections: Sequence[Section]) -> Iterator[Box]:
-        kerf, lengthwise = self.job.kerf, self.frame.span_is_length
+        kerf, lengthwise = self.job.kerf, self.grid.span_is_length
         whole = self.box(Fraction(0), Fraction(0), self.span, self.breadth)
-        if self.frame.sectioned:
+        if self.grid.sectioned:
             yield _beyond(whole, sections[-1].box, lengthwise, kerf)
         for section in sections:
             yield _beyond(section.box, section.strips[-1].box, not lengthwise, kerf)

@@ -29,7 +29,8 @@ class Cell:
     """What stands in a cell.
 
     value: nothing, words, a number, true or false; of a formula what it shows, nothing when that
-    has to be calculated anew. link: the cell of this workbook that its words lead to, as 'Counts'!A1.
+    has to be calculated anew. link: the cell of this workbook that its words lead to, such as
+    'Counts'!A1.
     """
 
     row: int

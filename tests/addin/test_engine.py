@@ -41,7 +41,7 @@ def test_answers_one_request_after_another() -> None:
         request("dance"),
         "{",
     )
-    assert explained["done"]["words"][0] == "Materials: Order"
+    assert explained["done"]["words"][0] == "Materials: Order quantity"
     assert unknown["refused"]["words"] == [
         "The engine was asked for dance; it knows plan, check, explain, revise, compare, copies."
     ]

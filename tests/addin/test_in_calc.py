@@ -151,7 +151,7 @@ def test_explains_a_cell_its_header_and_a_forms_row(calc: CalcWithAddin, book: P
         ("checks_key", *outside),
     ]
     said = calc.do("explain", book=str(book), cells=cells)["said"]
-    assert said[0].startswith("Materials: Order\nIt is a formula, in sheet or length.\n")
+    assert said[0].startswith("Materials: Order quantity\nIt is a formula, in sheet or length.\n")
     assert "Formula: =IF([moved]=0,[planned]," in said[0]
     assert said[1] == said[0]
     assert said[2].startswith("Terms: ")

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.addin.build import EXTENSION
-from estimator.planner.cutting import Part, Stock, plan_sheets
+from estimator.planner.cutting import CutPart, Stock, plan_sheets
 
 
 def module(name: str) -> ModuleType:
@@ -69,7 +69,7 @@ sizes = st.tuples(st.integers(4, 90), st.integers(4, 47), st.integers(1, 8))
 @given(st.lists(sizes, min_size=1, max_size=4, unique_by=lambda each: each[:2]), st.booleans())
 def test_no_cut_plan_undercuts_it(parts: list[tuple[int, int, int]], turning: bool) -> None:
     planned = plan_sheets(
-        [Part(str(at), a, b, count, turning) for at, (a, b, count) in enumerate(parts)],
+        [CutPart(str(at), a, b, count, turning) for at, (a, b, count) in enumerate(parts)],
         [Stock("sheet", *SHEET)],
         kerf=KERF,
         stages=2,

@@ -18,11 +18,11 @@ from functools import lru_cache
 import numpy as np
 import pandas as pd
 
-from estimator.cut_plans import MOST, CutPlan, Demand, demand_of
+from estimator.cut_plans import MOST, CutPlan, demand_of
 from estimator.estimate import Estimate, estimate
 from estimator.expressions.value import calculate
 from estimator.planner.cutting import Effort, Stock
-from estimator.planner.mixes import Mixes
+from estimator.planner.mixes import Demand, Mixes
 from estimator.project.templates import read_template
 
 SEED = 4711
@@ -49,7 +49,7 @@ def job(template: str) -> Estimate:
 
 def planner(made: Estimate, cut: CutPlan) -> Mixes:
     stock = [Stock(cut.material.key, cut.material.length, cut.material.width)]
-    return Mixes(cut.parts, stock, kerf=made.project.terms.kerf, trim=made.project.terms.trim)
+    return Mixes.of(cut.parts, stock, kerf=made.project.terms.kerf, trim=made.project.terms.trim)
 
 
 def moved_counts(made: Estimate, times: Sequence[float]) -> pd.DataFrame:

@@ -24,7 +24,7 @@ from rectpack import guillotine
 
 from estimator.cut_plans import BESIDES, needs_of_floors
 from estimator.estimate import estimate
-from estimator.planner.cutting import Part, Stock, plan_sheets
+from estimator.planner.cutting import CutPart, Stock, plan_sheets
 from estimator.planner.grid import common_divisor
 from estimator.project.templates import read_template
 
@@ -92,7 +92,7 @@ def by_constraints(job: RivalJob, most: int) -> int | None:
 
 def by_planner(job: RivalJob) -> tuple[int, float]:
     """The planner's sheets and bound."""
-    parts = [Part(key, a, b, n) for key, a, b, n in job.parts]
+    parts = [CutPart(key, a, b, n) for key, a, b, n in job.parts]
     plan = plan_sheets(parts, [Stock("sheet", *job.sheet)], kerf=job.kerf)
     return plan.sheets, plan.bound
 

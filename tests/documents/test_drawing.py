@@ -25,7 +25,7 @@ from estimator.drawing.pattern_shapes import (
 )
 from estimator.drawing.pattern_svg import pattern_svg
 from estimator.estimate import Estimate
-from estimator.planner.cutting import Part, Stock, plan_sheets
+from estimator.planner.cutting import CutPart, Stock, plan_sheets
 from estimator.planner.pattern import Pattern, pieces_of
 from tests.documents.reading import elements
 from tests.documents.samples import sample
@@ -44,7 +44,7 @@ def drawn(estimate: Estimate) -> list[tuple[Pattern, Mapping[str, PieceLabel], D
     return found
 
 
-def one_pattern(*parts: Part, kerf: Fraction = Fraction(1, 8)) -> Pattern:
+def one_pattern(*parts: CutPart, kerf: Fraction = Fraction(1, 8)) -> Pattern:
     ((pattern, _),) = plan_sheets(parts, [Stock("ply", 96, 48)], kerf=kerf).patterns
     return pattern
 
@@ -70,7 +70,7 @@ def test_pieces_and_offcuts_are_to_scale(template: str) -> None:
 
 
 def test_the_kerf_shows_as_a_gap_of_its_width() -> None:
-    pattern = one_pattern(Part("board", 40, 40, 2), kerf=Fraction(1, 2))
+    pattern = one_pattern(CutPart("board", 40, 40, 2), kerf=Fraction(1, 2))
     drawing = draw_pattern(pattern, {"board": PieceLabel(1, "Board", "40 × 40")}, "in")
     first, second = [e for e in drawing.shapes if isinstance(e, Area) and e.kind == "piece"]
     gap = max(second.x - first.x - first.width, second.y - first.y - first.height)
@@ -90,7 +90,8 @@ def test_every_piece_is_named_with_its_size_or_numbered(template: str) -> None:
 @cache
 def narrow_pattern() -> Pattern:
     """Pieces in which little can be written."""
-    return one_pattern(Part("board", 40, 3, 3), Part("chip", 3, 20, 4), Part("speck", 1, 1, 1))
+    parts = CutPart("board", 40, 3, 3), CutPart("chip", 3, 20, 4), CutPart("speck", 1, 1, 1)
+    return one_pattern(*parts)
 
 
 @pytest.mark.parametrize("name", ["Board", "W" * 500, "漢字" * 12, "a" * 40, ""])
@@ -109,7 +110,7 @@ def test_words_fit_the_piece_or_give_way_to_its_number(name: str) -> None:
 
 
 def test_a_pair_is_marked_by_the_rip_it_shares() -> None:
-    pattern = one_pattern(Part("cleat", 40, 3, 2, False, Fraction(175, 32)))
+    pattern = one_pattern(CutPart("cleat", 40, 3, 2, False, Fraction(175, 32)))
     drawing = draw_pattern(pattern, {"cleat": PieceLabel(1, "Cleat", "40 × 3")}, "in")
     (rip,) = [e for e in drawing.shapes if isinstance(e, Stroke) and e.kind == "rip"]
     (pair,) = [e for e in drawing.shapes if isinstance(e, Area) and e.kind == "piece"]
@@ -135,7 +136,7 @@ def test_hatching_stays_inside_its_offcut() -> None:
 
 
 def test_hostile_names_stay_text_in_the_picture() -> None:
-    pattern = one_pattern(Part("board", 90, 40, 1))
+    pattern = one_pattern(CutPart("board", 90, 40, 1))
     hostile = "</text><script>alert(1)</script>"
     text = pattern_svg(pattern, {"board": PieceLabel(1, hostile, "90 × 40")}, 1, "in")
     tree = ElementTree.fromstring(text)
@@ -162,7 +163,7 @@ def test_the_png_shows_the_drawing() -> None:
 
 
 def test_the_png_numbers_what_its_face_cannot_write() -> None:
-    pattern = one_pattern(Part("board", 90, 40, 1))
+    pattern = one_pattern(CutPart("board", 90, 40, 1))
     boards = [PieceLabel(7, name, "90 × 40") for name in ("漢字", "", "Étagère", "Etagere")]
     pictures = [pattern_png(pattern, {"board": label}, "in") for label in boards]
     assert pictures[0] == pictures[1]

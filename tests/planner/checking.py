@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from estimator.planner.cutting import Part, Plan, placements
+from estimator.planner.cutting import CutPart, Plan, placements
 from tests.planner.checker import CutSheet, Placed, WantedPart, faults
 
 
 def plan_faults(
-    plan: Plan, parts: Sequence[Part], kerf: Fraction, trim: Fraction, stages: int
+    plan: Plan, parts: Sequence[CutPart], kerf: Fraction, trim: Fraction, stages: int
 ) -> list[str]:
     """What the checker finds wrong with a plan for these parts."""
     sheets = [

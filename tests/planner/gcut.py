@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 from pathlib import Path
 
-from estimator.planner.cutting import Part, Stock
+from estimator.planner.cutting import CutPart, Stock
 
 FOLDER = Path(__file__).parent / "guillotine"
 
@@ -27,11 +27,11 @@ BOUNDS = {
 }
 
 
-def gcut(number: int) -> tuple[list[Part], list[Stock]]:
+def gcut(number: int) -> tuple[list[CutPart], list[Stock]]:
     """Parts and stock of gcut<number>d."""
     with (FOLDER / f"gcut{number}d_items.csv").open() as file:
         parts = [
-            Part(row["ID"], int(row["WIDTH"]), int(row["HEIGHT"]), int(row["COPIES"]))
+            CutPart(row["ID"], int(row["WIDTH"]), int(row["HEIGHT"]), int(row["COPIES"]))
             for row in csv.DictReader(file)
         ]
     with (FOLDER / f"gcut{number}d_bins.csv").open() as file:

@@ -11,13 +11,13 @@ import random
 from dataclasses import dataclass
 from fractions import Fraction
 
-from estimator.planner.parts import Part, Stock
+from estimator.planner.parts import CutPart, Stock
 
 
 @dataclass(frozen=True)
 class MadeJob:
     name: str
-    parts: tuple[Part, ...]
+    parts: tuple[CutPart, ...]
     stock: tuple[Stock, ...]
     kerf: Fraction
     trim: Fraction
@@ -27,7 +27,7 @@ class MadeJob:
 def made_job(kind: str, sizes: int, pieces: int, stages: int) -> MadeJob:
     rng = random.Random(f"{kind} {sizes} {stages}")
     inch = kind == "inch"
-    parts: list[Part] = []
+    parts: list[CutPart] = []
     weights = [rng.uniform(0.2, 1.8) for _ in range(sizes)]
     demands = [max(1, round(pieces * weight / sum(weights))) for weight in weights]
     for number, demand in enumerate(demands):
@@ -36,7 +36,7 @@ def made_job(kind: str, sizes: int, pieces: int, stages: int) -> MadeJob:
             length, width = Fraction(round(16 * long), 16), Fraction(round(16 * broad), 16)
         else:
             length, width = Fraction(round(25 * long)), Fraction(round(25 * broad))
-        parts.append(Part(f"part-{number}", length, width, demand, not inch and number % 2 == 0))
+        parts.append(CutPart(f"part-{number}", length, width, demand, not inch and number % 2 == 0))
     name = f"{kind} {sizes} sizes {pieces} pieces {stages} stages"
     if inch:
         sheet, kerf, trim = Stock("sheet", 96, 48), Fraction(1, 8), Fraction(1, 4)

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.planner.columns import full_of
-from estimator.planner.cutting import Part, Stock
+from estimator.planner.cutting import CutPart, Stock
 from estimator.planner.grid import FirstCut, lay_out
-from estimator.planner.recombining import Recombiner
+from estimator.planner.search.recombining import Recombiner
 
 BOTH: tuple[FirstCut, ...] = ("across", "along")
 
@@ -29,30 +29,30 @@ BOTH: tuple[FirstCut, ...] = ("across", "along")
 def test_worth_more_than_the_limit_and_nothing_in_excess(
     stages: int, sizes: list[tuple[int, int, int, int]]
 ) -> None:
-    parts = [Part(f"p{i}", a, b, n) for i, (a, b, n, _) in enumerate(sizes)]
+    parts = [CutPart(f"p{i}", a, b, n) for i, (a, b, n, _) in enumerate(sizes)]
     job = lay_out(parts, [Stock("sheet", 96, 48)], Fraction(1, 8), Fraction(0), stages, BOTH)
     recombiner = Recombiner(job)
     recombiner.learn(
         full_of(job, number, place, most)
-        for number, frame in enumerate(job.frames)
-        for place in range(len(frame.shapes))
+        for number, grid in enumerate(job.grids)
+        for place in range(len(grid.shapes))
         for most in (1, 2)
     )
     left = np.array([part.demand for part in parts])
-    prices = np.array([price for *_, price in sizes])
-    for column in recombiner.sheets(left, prices, [1000]):
+    duals = np.array([dual for *_, dual in sizes])
+    for column in recombiner.sheets(left, duals, [1000]):
         assert (column.pieces <= left[column.parts]).all()
-        assert column.pieces @ prices[column.parts] > 1000
-        frame = job.frames[column.frame]
-        assert sum(cut.span * many for cut, many in column.sections) <= frame.span.capacity
+        assert column.pieces @ duals[column.parts] > 1000
+        grid = job.grids[column.grid]
+        assert sum(cut.span * many for cut, many in column.sections) <= grid.span.capacity
         for cut, _ in column.sections:
-            assert sum(s.breadth * many for s, many in cut.strips) <= frame.breadth.capacity
+            assert sum(s.breadth * many for s, many in cut.strips) <= grid.breadth.capacity
 
 
 @pytest.mark.parametrize("stages", [2, 3])
 def test_a_sheet_of_blocks_that_were_never_together(stages: int) -> None:
     """Half sheets of A and of B, each met by itself, make a sheet worth more than either."""
-    parts = [Part("a", 96, 24, 1), Part("b", 96, 23, 1)]
+    parts = [CutPart("a", 96, 24, 1), CutPart("b", 96, 23, 1)]
     job = lay_out(parts, [Stock("sheet", 96, 48)], Fraction(0), Fraction(0), stages, ["along"])
     recombiner = Recombiner(job)
     recombiner.learn(full_of(job, 0, place, 1) for place in (0, 1))

@@ -6,10 +6,11 @@ from collections.abc import Callable
 
 import pytest
 
-from estimator.planner import searching
+from estimator.planner import tuning
 from estimator.planner.companion import Companion, Limit
 from estimator.planner.cutting import Effort, Plan, plan_sheets
-from estimator.planner.searching import Find, Task
+from estimator.planner.search import searching
+from estimator.planner.search.searching import Find, Task
 from tests.planner.checking import plan_faults
 from tests.planner.made_jobs import MadeJob, made_job
 
@@ -27,7 +28,7 @@ JOBS = [
 @pytest.fixture(autouse=True)
 def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Begin the second search before the first has done much, so that small jobs have one."""
-    monkeypatch.setattr(searching, "ALONE", 10**5)
+    monkeypatch.setattr(tuning, "ALONE", 10**5)
 
 
 class Here:

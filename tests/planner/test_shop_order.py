@@ -9,25 +9,25 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.planner.cutting import Effort, Part, Plan, Stock, plan_sheets
+from estimator.planner.cutting import CutPart, Effort, Plan, Stock, plan_sheets
 from estimator.planner.shop_order import above_bound, shop_order
 
 LITTLE = Effort(rounds=2, niceties=0)
 SHEET = Stock("ply", 96, 48)
 
 
-def plan_of(parts: list[Part]) -> Plan:
+def plan_of(parts: list[CutPart]) -> Plan:
     return plan_sheets(parts, [SHEET], kerf=Fraction(1, 8), trim=Fraction(1, 8), effort=LITTLE)
 
 
 PARTS = st.lists(
     st.tuples(st.integers(12, 80), st.integers(6, 40), st.integers(1, 9)), min_size=1, max_size=4
-).map(lambda sizes: [Part(f"p{at}", *size) for at, size in enumerate(sizes)])
+).map(lambda sizes: [CutPart(f"p{at}", *size) for at, size in enumerate(sizes)])
 
 
 @settings(max_examples=15)
 @given(PARTS)
-def test_all_patterns_give_the_demand_and_its_surplus(parts: list[Part]) -> None:
+def test_all_patterns_give_the_demand_and_its_surplus(parts: list[CutPart]) -> None:
     plan = plan_of(parts)
     order = shop_order(plan)
     made: Counter[str] = Counter()
@@ -41,7 +41,7 @@ def test_all_patterns_give_the_demand_and_its_surplus(parts: list[Part]) -> None
 
 @settings(max_examples=15)
 @given(PARTS)
-def test_use_is_the_area_of_the_pieces_over_that_of_the_sheets(parts: list[Part]) -> None:
+def test_use_is_the_area_of_the_pieces_over_that_of_the_sheets(parts: list[CutPart]) -> None:
     order = shop_order(plan_of(parts))
     areas = {part.key: Fraction(part.length) * Fraction(part.width) for part in parts}
     cut = sum(areas[key] * n for each in order.patterns for key, n in each.in_all.items())
@@ -49,14 +49,14 @@ def test_use_is_the_area_of_the_pieces_over_that_of_the_sheets(parts: list[Part]
 
 
 def test_the_most_repeated_pattern_comes_first_and_numbers_go_on() -> None:
-    order = shop_order(plan_of([Part("wide", 90, 40, 7), Part("rest", 50, 40, 1)]))
+    order = shop_order(plan_of([CutPart("wide", 90, 40, 7), CutPart("rest", 50, 40, 1)]))
     assert [(each.number, each.times) for each in order.patterns] == [(1, 7), (2, 1)]
     assert order.count == 2
 
 
 def test_a_whole_sheet_takes_three_cuts() -> None:
     """By hand: a section, a strip and a piece, though the saw need not make them all."""
-    order = shop_order(plan_of([Part("whole", Fraction(383, 4), Fraction(191, 4), 2)]))
+    order = shop_order(plan_of([CutPart("whole", Fraction(383, 4), Fraction(191, 4), 2)]))
     assert order.cuts_each == 3
     assert order.use == pytest.approx(383 / 4 * 191 / 4 / 96 / 48)
 

@@ -9,7 +9,7 @@ count answers, for review. What is read and does neither stands in HARMLESS, wit
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -21,12 +21,13 @@ import pandas as pd
 import pytest
 
 from estimator import cut_plans, structure
-from estimator.cut_plans import Needs, demand_of, plan_cuts, with_plans
+from estimator.cut_plans import demand_of, plan_cuts, with_plans
 from estimator.estimate import Estimate, calculate_book
 from estimator.expressions.tables import Model
 from estimator.expressions.value import calculate
-from estimator.planner.cutting import Part, Plan, Stock
-from estimator.planner.mixes import PriceVector
+from estimator.planner.cutting import CutPart, Plan, Stock
+from estimator.planner.live_bound import Demands, LivePlan
+from estimator.planner.mixes import DualVector
 from estimator.project.checks import check_project
 from estimator.project.frames import frames
 from estimator.project.lookup import names_in
@@ -148,24 +149,23 @@ class Noting(pd.DataFrame):
 class PlansNothing:
     """Stands where the planner stands, and keeps what it is given."""
 
-    given: list[tuple[list[Part], list[Stock], Fraction, Fraction]]
+    given: list[tuple[Sequence[CutPart], list[Stock], Fraction, Fraction]]
 
-    def __init__(
-        self, parts: list[Part], stock: list[Stock], *, kerf: Fraction, trim: Fraction
-    ) -> None:
-        self.given.append((parts, stock, kerf, trim))
-        self.nothing = PriceVector({part.key: 0.0 for part in parts}, 0.0)
-        self.empty = Plan((), {stock[0].key: 0}, Fraction(0), 0.0, self.nothing.prices, 0.0, {},
+    def __init__(self, parts: Sequence[CutPart], stock: list[Stock]) -> None:
+        self.nothing = DualVector({part.key: 0.0 for part in parts}, 0.0)
+        self.empty = Plan((), {stock[0].key: 0}, Fraction(0), 0.0, self.nothing.values, 0.0, {},
                           False)  # fmt: skip
 
-    def whole_plan(self, *_: Any) -> Plan:
-        return self.empty
+    @classmethod
+    def of(
+        cls, parts: Sequence[CutPart], stock: list[Stock], *, kerf: Fraction, trim: Fraction
+    ) -> PlansNothing:
+        cls.given.append((parts, stock, kerf, trim))
+        return cls(parts, stock)
 
-    def plan(self, *_: Any) -> Plan:
-        return self.empty
 
-    def prices(self, *_: Any) -> PriceVector:
-        return self.nothing
+def live_of_nothing(mixes: PlansNothing, *_: Any) -> LivePlan:
+    return LivePlan(mixes.empty, (mixes.nothing,), 0.0, {})
 
 
 @pytest.fixture
@@ -173,6 +173,7 @@ def planner(monkeypatch: pytest.MonkeyPatch) -> type[PlansNothing]:
     """Takes the planner's place."""
     monkeypatch.setattr(PlansNothing, "given", [], raising=False)
     monkeypatch.setattr(cut_plans, "Mixes", PlansNothing)
+    monkeypatch.setattr(cut_plans, "plan_live", live_of_nothing)
     return PlansNothing
 
 
@@ -341,10 +342,10 @@ def fixed_fields() -> set[Field]:
     return literals | {("counts", "room_type")}
 
 
-def needs_as_counted(project: Project, model: Model, typed: Mapping[str, pd.DataFrame]) -> Needs:
+def needs_as_counted(project: Project, model: Model, typed: Mapping[str, pd.DataFrame]) -> Demands:
     """No other mixes: sizes are the same in all of them."""
     now = demand_of(model, typed)
-    return Needs(now, [], [now], [now], {})
+    return Demands(now, [], [now], [now], {})
 
 
 def test_whatever_the_planner_reads_is_checked(

@@ -16,7 +16,7 @@ import pytest
 
 from estimator.cut_plans import RIP_STEP, shared_rip
 from estimator.estimate import Estimate, estimate
-from estimator.planner.cutting import Part, Stock, plan_sheets
+from estimator.planner.cutting import CutPart, Stock, plan_sheets
 from estimator.project.records import Project
 from estimator.project.templates import read_template
 from tests.quantities.jobs import PART, SHEET, figures, job
@@ -26,7 +26,7 @@ KERF = Fraction(1, 8)
 
 def sheets_for(width: Any, strips: int, sheet: Any = 48, kerf: Fraction = KERF) -> int:
     """Sheets that so many strips of the whole length take, by the planner."""
-    parts = [Part("strip", Fraction(96), Fraction(width), strips)]
+    parts = [CutPart("strip", Fraction(96), Fraction(width), strips)]
     return plan_sheets(parts, [Stock("sheet", 96, Fraction(sheet))], kerf=kerf).sheets
 
 
@@ -113,7 +113,7 @@ def test_sixteen_cleats_of_eight_feet_from_eight_strips() -> None:
     assert strip is not None
     assert math.floor((48 + KERF) / (strip + KERF)) == 8
     for cleats, sheets in ((16, 1), (17, 1), (18, 2)):
-        parts = [Part("cleat", Fraction(96), Fraction(3), cleats, shares_rip=strip)]
+        parts = [CutPart("cleat", Fraction(96), Fraction(3), cleats, shares_rip=strip)]
         assert plan_sheets(parts, [Stock("sheet", 96, 48)], kerf=KERF).sheets == sheets
     assert sheets_for(6, 7) == 1
     assert sheets_for(6, 8) == 2

@@ -15,8 +15,8 @@ import pandas as pd
 
 from estimator.cut_plans import CutPlan, demand_of
 from estimator.estimate import Estimate, calculate_book, calculated
-from estimator.planner.cutting import Part, Plan
-from estimator.planner.mixes import PriceVector
+from estimator.planner.cutting import CutPart, Plan
+from estimator.planner.mixes import DualVector
 from estimator.project.records import Material, Project
 from estimator.structure import exact, laid_out
 
@@ -45,11 +45,11 @@ def stand_in_plans(
 def _stand_in(material: Material, pieces: pd.DataFrame, demand: Mapping[str, int]) -> CutPlan:
     columns = (pieces["key"], map(exact, pieces["length"]), map(exact, pieces["width"]))
     rows = list(zip(*columns, strict=True))
-    parts = tuple(Part(key, long, wide, demand[key]) for key, long, wide in rows)
+    parts = tuple(CutPart(key, long, wide, demand[key]) for key, long, wide in rows)
     own = {part.key: part.demand for part in parts}
     by_area = {key: float(a * b / material.length / material.width) for key, a, b in rows}
     by_length = {key: float(long / material.length) / 4 for key, long, _ in rows}
-    prices = (PriceVector(by_area, 0.0), PriceVector(by_length, 0.0))
+    prices = (DualVector(by_area, 0.0), DualVector(by_length, 0.0))
     bound = max(each.bound(own) for each in prices)
     sheets = math.ceil(bound * LESS_YIELD)
     plan = Plan((), {material.key: sheets}, Fraction(sheets), bound, by_area, 0.0, {}, False)

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.planner.cutting import Part, Stock, plan_sheets
-from estimator.planner.few import fewest_sheets
+from estimator.planner.cutting import CutPart, Stock, plan_sheets
 from estimator.planner.grid import FirstCut, lay_out
+from estimator.planner.search.exact import fewest_sheets
 from tests.planner import exact_search
 from tests.planner.checking import plan_faults
 
@@ -19,7 +19,7 @@ EIGHTH = Fraction(1, 8)
 SHEET = Stock("sheet", 96, 48)
 
 
-def exactly(parts: list[Part], stock: list[Stock], costs: list[int], stages: int) -> int | None:
+def exactly(parts: list[CutPart], stock: list[Stock], costs: list[int], stages: int) -> int | None:
     """What the exact search pays, in steps of cost; None if it does not answer."""
     job = lay_out(parts, stock, EIGHTH, Fraction(0), stages, BOTH)
     sheets = fewest_sheets(job, [part.demand for part in parts], costs)
@@ -29,7 +29,7 @@ def exactly(parts: list[Part], stock: list[Stock], costs: list[int], stages: int
 def test_two_sheets_where_filling_finds_three() -> None:
     sizes = [(12, 2), (8, 6), (2, 3), (7, 6), (12, 2), (6, 4)]
     turns = [False, True, True, True, False, False]
-    parts = [Part(f"p{i}", *size, 1, turns[i]) for i, size in enumerate(sizes)]
+    parts = [CutPart(f"p{i}", *size, 1, turns[i]) for i, size in enumerate(sizes)]
     plan = plan_sheets(parts, [Stock("small", 12, 8)], kerf=0, stages=2)
     assert plan.sheets == 2
     assert not plan_faults(plan, parts, Fraction(0), Fraction(0), 2)
@@ -47,7 +47,7 @@ def test_cheap_sheets_are_taken_as_far_as_they_go(
     pieces: list[tuple[int, int, bool]], cheap: int, stages: int
 ) -> None:
     """With a few cheap sheets of the same size the least cost follows from the least number."""
-    parts = [Part(f"p{i}", a, b, 1, turn) for i, (a, b, turn) in enumerate(pieces)]
+    parts = [CutPart(f"p{i}", a, b, 1, turn) for i, (a, b, turn) in enumerate(pieces)]
     least = exact_search.fewest_sheets(
         [(Fraction(a), Fraction(b)) for a, b, _ in pieces],
         [turn for _, _, turn in pieces],
@@ -62,20 +62,20 @@ def test_cheap_sheets_are_taken_as_far_as_they_go(
 @pytest.mark.parametrize(("demand", "sheets"), [(8, 1), (9, 2), (16, 2), (17, 3)])
 def test_a_pair_out_of_one_strip_counts_as_two(demand: int, sheets: int) -> None:
     """Strips of two pieces, 11 in wide: four in 48 in with kerf, where seven single ones go."""
-    part = Part("cleat", 96, 6, demand, shares_rip=11)
+    part = CutPart("cleat", 96, 6, demand, shares_rip=11)
     assert exactly([part], [SHEET], [1], 2) == sheets
-    plain = Part("cleat", 96, 6, demand)
+    plain = CutPart("cleat", 96, 6, demand)
     assert exactly([plain], [SHEET], [1], 2) == -(-demand // 7)
 
 
 def test_too_many_pieces_are_left_to_the_search() -> None:
-    assert exactly([Part("a", 20, 10, 10**6)], [SHEET], [1], 3) is None
+    assert exactly([CutPart("a", 20, 10, 10**6)], [SHEET], [1], 3) is None
 
 
 def test_too_little_stock_has_no_answer() -> None:
-    assert exactly([Part("a", 90, 40, 3)], [Stock("ply", 96, 48, on_hand=2)], [1], 3) is None
+    assert exactly([CutPart("a", 90, 40, 3)], [Stock("ply", 96, 48, on_hand=2)], [1], 3) is None
 
 
 def test_an_offcut_that_holds_only_what_is_not_wanted_stays_unused() -> None:
-    parts = [Part("large", 60, 30, 3), Part("small", 10, 5, 0)]
+    parts = [CutPart("large", 60, 30, 3), CutPart("small", 10, 5, 0)]
     assert exactly(parts, [SHEET, Stock("offcut", 20, 10, on_hand=5)], [2, 1], 3) == 6

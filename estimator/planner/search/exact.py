@@ -5,7 +5,9 @@ From the inside out, each table says for every holding the least that it takes: 
 strip no broader than a level, of the breadth as one section no longer than a limit, of the span as
 one sheet, and at last of money. A holding is made of smaller ones, so that each table is filled by
 letting one thing after the other join what is there. That ends in time only if there are few
-holdings; a room has a few hundred or thousand.
+holdings; a room has a few hundred or thousand. Dynamic programming over selections: Held and Karp,
+"A dynamic programming approach to sequencing problems", Journal of the Society for Industrial and
+Applied Mathematics 10 (1962), from memory.
 """
 
 from __future__ import annotations
@@ -18,18 +20,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from estimator.planner import tuning
 from estimator.planner.columns import (
-    Column,
+    PatternColumn,
     SectionCut,
     StripCut,
     make_column,
     make_section,
     make_strip,
 )
-from estimator.planner.grid import Frame, Ints, Job
+from estimator.planner.grid import Ints, Job, SheetGrid
 
-HOLDINGS = 2**15  # so many can be gone through
-WORK = 10**9  # table entries that can be looked at
 NEVER = 2**40  # more than there is of any length, or of money in steps
 
 
@@ -71,14 +72,14 @@ class Holdings:
 
 @dataclass(frozen=True)
 class Tables:
-    """What each holding takes, on the grid of one frame, or NEVER.
+    """What each holding takes, on the grid of one grid, or NEVER.
 
     ``strips``: span of one strip, by level and holding. ``limits``: the spans a section may have.
     ``broad``: breadth of one strip within each limit, by holding and limit. ``beside``: the same of
     strips side by side. ``alone``: span of one section. ``sheets``: span of sections together.
     """
 
-    frame: Frame
+    grid: SheetGrid
     levels: Ints
     strips: Ints
     limits: Ints
@@ -88,16 +89,18 @@ class Tables:
     sheets: Ints
 
 
-def fewest_sheets(job: Job, demand: Sequence[int], costs: Sequence[int]) -> Counter[Column] | None:
+def fewest_sheets(
+    job: Job, demand: Sequence[int], costs: Sequence[int]
+) -> Counter[PatternColumn] | None:
     """The cheapest sheets that yield a demand, proven; None if there are too many holdings.
 
     ``costs`` of the stock, in whole steps. None, too, if the stock does not yield the demand.
     """
     wanted = [i for i, pieces in enumerate(demand) if pieces]
-    if math.prod(demand[i] + 1 for i in wanted) > HOLDINGS:
+    if math.prod(demand[i] + 1 for i in wanted) > tuning.HOLDINGS:
         return None
     holdings = holdings_of(demand, wanted)
-    tables = [tables_of(job, frame, holdings) for frame in job.frames]
+    tables = [tables_of(job, grid, holdings) for grid in job.grids]
     filled = [table for table in tables if table is not None]
     if len(filled) < len(tables):
         return None
@@ -112,42 +115,42 @@ def holdings_of(demand: Sequence[int], wanted: Sequence[int]) -> Holdings:
     return Holdings(tuple(wanted), counts, strides)
 
 
-def tables_of(job: Job, frame: Frame, holdings: Holdings) -> Tables | None:
-    """The tables of a frame, unless they would take too long."""
-    levels = np.unique(frame.breadths)
-    strips = _strips(job, frame, holdings, levels)
-    fits = (strips <= frame.span.capacity).any(axis=0)
-    limits = np.array([frame.span.capacity])
-    if frame.sectioned:
-        limits = np.union1d(limits, strips[(strips > 0) & (strips <= frame.span.capacity)])
-    if int(fits.sum()) * len(holdings) * len(limits) > WORK:
+def tables_of(job: Job, grid: SheetGrid, holdings: Holdings) -> Tables | None:
+    """The tables of a grid, unless they would take too long."""
+    levels = np.unique(grid.breadths)
+    strips = _strips(job, grid, holdings, levels)
+    fits = (strips <= grid.span.capacity).any(axis=0)
+    limits = np.array([grid.span.capacity])
+    if grid.sectioned:
+        limits = np.union1d(limits, strips[(strips > 0) & (strips <= grid.span.capacity)])
+    if int(fits.sum()) * len(holdings) * len(limits) > tuning.HOLDINGS_WORK:
         return None
     broad = np.full((len(holdings), len(limits)), NEVER)
     for level in range(len(levels))[::-1]:
         broad[strips[level][:, None] <= limits] = levels[level]
     beside = _joined(holdings, broad)
-    section = beside <= frame.breadth.capacity
+    section = beside <= grid.breadth.capacity
     alone = np.where(section.any(axis=1), limits[section.argmax(axis=1)], NEVER)
-    sheets = _joined(holdings, alone[:, None])[:, 0] if frame.sectioned else alone
-    return Tables(frame, levels, strips, limits, broad, beside, alone, sheets)
+    sheets = _joined(holdings, alone[:, None])[:, 0] if grid.sectioned else alone
+    return Tables(grid, levels, strips, limits, broad, beside, alone, sheets)
 
 
-def _strips(job: Job, frame: Frame, holdings: Holdings, levels: Ints) -> Ints:
+def _strips(job: Job, grid: SheetGrid, holdings: Holdings, levels: Ints) -> Ints:
     """The span that each holding takes as one strip no broader than each level."""
     spans = np.full((len(levels), len(holdings)), NEVER)
     spans[:, 0] = 0
     for level, breadth in enumerate(levels):
         if level:
             spans[level] = spans[level - 1]
-        for place in range(len(frame.shapes)):
-            if frame.breadths[place] == breadth and (held := _held(job, frame, holdings, place)):
-                _join(holdings, spans[level], held, np.int64(frame.spans[place]))
+        for place in range(len(grid.shapes)):
+            if grid.breadths[place] == breadth and (held := _held(job, grid, holdings, place)):
+                _join(holdings, spans[level], held, np.int64(grid.spans[place]))
     return spans
 
 
-def _held(job: Job, frame: Frame, holdings: Holdings, place: int) -> int:
+def _held(job: Job, grid: SheetGrid, holdings: Holdings, place: int) -> int:
     """The number of the holding that one shape makes, 0 if so many pieces are not wanted."""
-    shape = job.shapes[frame.shapes[place]]
+    shape = job.shapes[grid.shapes[place]]
     if shape.part not in holdings.parts:
         return 0
     at = holdings.parts.index(shape.part)
@@ -174,7 +177,7 @@ def _join(holdings: Holdings, least: Ints, held: int, takes: Ints | np.int64) ->
 
 def _paid(
     job: Job, holdings: Holdings, tables: Sequence[Tables], costs: Sequence[int]
-) -> Counter[Column] | None:
+) -> Counter[PatternColumn] | None:
     """The cheapest sheets for all that is wanted: one sheet more at a time, stock after stock."""
     paid = np.full(len(holdings), NEVER)
     paid[0] = 0
@@ -182,8 +185,8 @@ def _paid(
     for stock, sheet in enumerate(job.stock):
         fits = np.zeros(len(holdings), dtype=np.bool_)
         for table in tables:
-            if table.frame.stock == stock:
-                fits |= table.sheets <= table.frame.span.capacity
+            if table.grid.stock == stock:
+                fits |= table.sheets <= table.grid.span.capacity
         full = _largest(holdings, fits)
         for _ in range(int(holdings.most.sum()) if sheet.on_hand is None else sheet.on_hand):
             before = paid
@@ -212,9 +215,9 @@ def _bought(
     costs: Sequence[int],
     paid: Ints,
     bought: Sequence[tuple[int, Ints, list[int]]],
-) -> Counter[Column]:
+) -> Counter[PatternColumn]:
     """The sheets behind what was paid, by finding the terms that come to it."""
-    sheets: Counter[Column] = Counter()
+    sheets: Counter[PatternColumn] = Counter()
     left = len(holdings) - 1
     for stock, before, full in bought[::-1]:
         if before[left] == paid[left]:
@@ -229,14 +232,14 @@ def _bought(
 
 def _column(
     job: Job, holdings: Holdings, tables: Sequence[Tables], stock: int, held: int
-) -> Column:
+) -> PatternColumn:
     """One sheet of a stock that yields a holding."""
     number, table = next(
         (number, table)
         for number, table in enumerate(tables)
-        if table.frame.stock == stock and table.sheets[held] <= table.frame.span.capacity
+        if table.grid.stock == stock and table.sheets[held] <= table.grid.span.capacity
     )
-    sectioned = table.frame.sectioned
+    sectioned = table.grid.sectioned
     sections = _terms(holdings, table.alone, table.sheets, held) if sectioned else [held]
     return make_column(job, number, [_section(job, holdings, table, one) for one in sections])
 
@@ -245,30 +248,30 @@ def _section(job: Job, holdings: Holdings, table: Tables, held: int) -> SectionC
     limit = int(np.searchsorted(table.limits, table.alone[held]))
     strips = _terms(holdings, table.broad[:, limit], table.beside[:, limit], held)
     return make_section(
-        table.frame,
+        table.grid,
         [_strip(job, holdings, table, one, int(table.broad[one, limit])) for one in strips],
     )
 
 
 def _strip(job: Job, holdings: Holdings, table: Tables, held: int, breadth: int) -> StripCut:
-    frame = table.frame
+    grid = table.grid
     spans = table.strips[int(np.searchsorted(table.levels, breadth))]
     places: list[int] = []
     while held:
-        for place in range(len(frame.shapes)):
-            one = _held(job, frame, holdings, place)
+        for place in range(len(grid.shapes)):
+            one = _held(job, grid, holdings, place)
             if (
                 one
-                and frame.breadths[place] <= breadth
+                and grid.breadths[place] <= breadth
                 and (holdings.counts[held] >= holdings.counts[one]).all()
-                and spans[held - one] + frame.spans[place] == spans[held]
+                and spans[held - one] + grid.spans[place] == spans[held]
             ):
                 places.append(place)
                 held -= one
                 break
         else:
             raise AssertionError("a strip's span comes from none of its shapes")
-    return make_strip(frame, places)
+    return make_strip(grid, places)
 
 
 def _terms(holdings: Holdings, alone: Ints, together: Ints, held: int) -> list[int]:

@@ -3,7 +3,9 @@
 The pricing of the linear programme may repeat a part at will. Towards the end of a plan that
 wastes sheets, so here every strip is bounded by the pieces still wanted. A sheet is filled section
 by section and strip by strip: each choice is the best one if the rest were unbounded, and what is
-left is calculated anew once a choice has used a part up. Not exact, but quick.
+left is calculated anew once a choice has used a part up. Not exact, but quick. A sequential
+heuristic procedure: Haessler, "A heuristic programming solution to a nonlinear cutting stock
+problem", Management Science 17 (1971), from memory.
 """
 
 from __future__ import annotations
@@ -13,19 +15,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from estimator.planner import tuning
+from estimator.planner.bound.knapsack import join, sheet_knapsack
+from estimator.planner.bound.pricing import Pricer
 from estimator.planner.columns import (
-    Column,
+    PatternColumn,
     SectionCut,
     StripCut,
     make_column,
     make_section,
     make_strip,
 )
-from estimator.planner.grid import Axis, Ints, Whole
-from estimator.planner.pricing import Pricer
-
-CELLS = 512  # of the breadth, where sections are only compared
-CALL = 3000  # points that take as long as the calls for one row of them
+from estimator.planner.grid import Ints, Whole
 
 
 @dataclass
@@ -42,60 +43,60 @@ class Strips:
 
     places: tuple[int, ...]
     most: tuple[int, ...]
-    table: Ints
-    by_level: Ints
+    table: Whole
+    by_level: Whole
 
 
 class Filler:
-    """Fills sheets of one frame. ``spans``: section spans worth trying besides the shapes' own."""
+    """Fills sheets of one grid. ``spans``: section spans worth trying besides the shapes' own."""
 
     def __init__(self, pricer: Pricer, spans: Iterable[int]) -> None:
         self.pricer = pricer
         self.spans = set(spans)
         self.spent = 0  # points looked at, for bounding the work
-        frame = pricer.frame
-        order = sorted(range(len(frame.shapes)), key=lambda p: (frame.breadths[p], frame.spans[p]))
+        grid = pricer.grid
+        order = sorted(range(len(grid.shapes)), key=lambda p: (grid.breadths[p], grid.spans[p]))
         self.order = tuple(order)
+        self.axis = grid.span.filled
         self.level_of = {int(breadth): i for i, breadth in enumerate(pricer.levels)}
 
     def strips(self, wanted: Wanted, point: int) -> Strips:
         """The best bounded strips up to a span point."""
-        frame, pricer = self.pricer.frame, self.pricer
-        most = wanted.left[pricer.part] // pricer.pieces
-        worth = wanted.worth[pricer.part] * pricer.pieces
-        room = int(frame.span.points[point])
-        places = tuple(p for p in self.order if most[p] and worth[p] and frame.spans[p] <= room)
-        self.spent += len(places) * (point + CALL)
-        table = np.zeros((len(places) + 1, point + 1), dtype=np.int64)
+        grid, pricer = self.pricer.grid, self.pricer
+        every_most = (wanted.left[pricer.part] // pricer.pieces).tolist()
+        values = pricer.narrowed(wanted.worth[pricer.part] * pricer.pieces)
+        worth, room = values.tolist(), int(self.axis.points[point])
+        places = tuple(
+            p for p in self.order if every_most[p] and worth[p] and grid.spans[p] <= room
+        )
+        self.spent += len(places) * (point + tuning.ROW_POINTS)
+        table = np.zeros((len(places) + 1, point + 1), dtype=values.dtype)
+        spare = np.empty_like(table[0])
         ends = np.zeros(len(pricer.levels), dtype=np.int64)
         for row, place in enumerate(places, start=1):
             table[row] = table[row - 1]
-            self._join(table[row], place, int(worth[place]), int(most[place]))
-            ends[self.level_of[frame.breadths[place]]] = row
+            most = min(every_most[place], room // grid.spans[place])
+            self._join(table[row], grid.spans[place], worth[place], most, spare)
+            ends[self.level_of[grid.breadths[place]]] = row
         by_level = table[np.maximum.accumulate(ends)]
-        return Strips(places, tuple(int(most[p]) for p in places), table, by_level)
+        return Strips(places, tuple(every_most[p] for p in places), table, by_level)
 
-    def _join(self, row: Ints, place: int, worth: int, most: int) -> None:
+    def _join(self, row: Whole, size: int, worth: int, most: int, spare: Whole) -> None:
         """Let up to ``most`` copies of a shape into a row, in chunks 1, 2, 4, ..., the rest."""
-        span = self.pricer.frame.span
-        size = self.pricer.frame.spans[place]
-        most = min(most, int(span.points[len(row) - 1]) // size)
         chunk = 1
         while most > 0:
             chunk = min(chunk, most)
-            start, left = span.leap(chunk * size)
-            gain = row.take(left[: len(row) - start])
-            gain += chunk * worth
-            np.maximum(row[start:], gain, out=row[start:])
+            target, source = self.axis.leap(chunk * size, len(row))
+            join(row, target, source, chunk * worth, spare)
             most -= chunk
             chunk *= 2
 
     def trace(self, strips: Strips, level: int, point: int, wanted: Wanted) -> StripCut | None:
         """The strip behind a value; shapes of one part are held to what is left of it."""
-        pricer, frame = self.pricer, self.pricer.frame
+        pricer, grid = self.pricer, self.pricer.grid
         left = wanted.left.copy()
         breadth = int(pricer.levels[level])
-        row = sum(1 for place in strips.places if frame.breadths[place] <= breadth)
+        row = sum(1 for place in strips.places if grid.breadths[place] <= breadth)
         places: list[int] = []
         while row > 0 and strips.table[row, point] > 0:
             if strips.table[row, point] == strips.table[row - 1, point]:
@@ -108,12 +109,12 @@ class Filler:
             left[part] -= copies * pieces
             places += [place] * copies
             row -= 1
-        return make_strip(frame, places) if places else None
+        return make_strip(grid, places) if places else None
 
     def _copies(self, strips: Strips, row: int, point: int, wanted: Wanted) -> tuple[int, int]:
-        span = self.pricer.frame.span
+        span = self.axis
         place = strips.places[row - 1]
-        size = self.pricer.frame.spans[place]
+        size = self.pricer.grid.spans[place]
         worth = int(wanted.worth[self.pricer.part[place]] * self.pricer.pieces[place])
         value = strips.table[row, point]
         for copies in range(1, strips.most[row - 1] + 1):
@@ -130,7 +131,7 @@ class Filler:
 
         ``strips``: the best for what is wanted, up to that span or further.
         """
-        breadth = self.pricer.frame.breadth
+        breadth = self.pricer.grid.breadth
         cuts: list[StripCut] = []
         left = len(breadth.points) - 1
         while True:
@@ -138,18 +139,18 @@ class Filler:
             taken, left = self._take(strips, worth, point, left, wanted)
             cuts += taken
             if not taken or worth[left] == 0:
-                return make_section(self.pricer.frame, cuts) if cuts else None
+                return make_section(self.pricer.grid, cuts) if cuts else None
             strips = self.strips(wanted, point)
 
     def _section_worth(self, by_level: Ints) -> Whole:
-        self.spent += len(by_level) * CALL
+        self.spent += len(by_level) * tuning.ROW_POINTS
         return self.pricer.section_values(by_level[:, None], self.pricer.fine)[:, 0]
 
     def _take(
         self, strips: Strips, worth: Whole, point: int, left: int, wanted: Wanted
     ) -> tuple[list[StripCut], int]:
         """The strips of the unbounded choice, as long as their pieces are still wanted."""
-        breadth, levels = self.pricer.frame.breadth, self.pricer.levels
+        breadth, levels = self.pricer.grid.breadth, self.pricer.levels
         by_level = strips.by_level[:, point]
         taken: list[StripCut] = []
         while worth[left] > 0:
@@ -175,38 +176,36 @@ class Filler:
         wanted.left -= need
         return True
 
-    def sheet(self, wanted: Wanted) -> Column | None:
+    def sheet(self, wanted: Wanted) -> PatternColumn | None:
         """One sheet for what is wanted; takes its pieces off ``wanted``."""
-        frame = self.pricer.frame
-        span: Axis = frame.span
+        span = self.axis
+        sectioned = self.pricer.grid.sectioned
         cuts: list[SectionCut] = []
         left = len(span.points) - 1
         while True:
             strips = self.strips(wanted, left)
-            point = self._next_section(strips, left) if frame.sectioned else left
+            point = self._next_section(strips, left) if sectioned else left
             cut = self.section(wanted, strips, point) if point > 0 else None
             if cut is None:
                 break
             cuts.append(cut)
-            if not frame.sectioned:
+            if not sectioned:
                 break
             left = int(span.floor[int(span.points[left]) - cut.span])
         return make_column(self.pricer.job, self.pricer.number, cuts) if cuts else None
 
     def _next_section(self, strips: Strips, left: int) -> int:
         """The span point at which the next section is best, were the rest unbounded."""
-        frame = self.pricer.frame
-        span = frame.span
+        span, spans = self.axis, self.pricer.grid.spans
         if not strips.places:
             return 0
-        own = {frame.spans[place] for place in strips.places}
+        own = {spans[place] for place in strips.places}
         room = int(span.points[left])
         # A raster need not hold every size: a section as long as the next longer point does.
-        spans = [size for size in self.spans | own | {room} if size <= room]
-        at = np.unique(np.searchsorted(span.points, spans))
-        self.spent += len(self.pricer.levels) * CELLS * len(at)
+        tried = [size for size in self.spans | own | {room} if size <= room]
+        at = np.unique(np.searchsorted(span.points, tried))
         worth = np.zeros(left + 1, dtype=np.int64)
-        worth[at] = self.pricer.rough_values(strips.by_level[:, at], CELLS)
-        best = self.pricer.sheet_values(worth, at)
+        worth[at] = self.pricer.near_values(strips.by_level[:, at])
+        best = sheet_knapsack(worth, at, span)
         through = worth[at] + best[span.floor[room - span.points[at]]]
         return int(at[np.flatnonzero(through == through.max())[-1]])

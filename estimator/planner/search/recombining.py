@@ -1,9 +1,10 @@
 """Sheets put together anew from the blocks of sheets met before, none making a piece in excess.
 
 Filling finds good blocks, but one sheet at a time, and what it takes first spoils what comes last.
-Here all blocks met compete at the prices of the day: sheets grow block by block, those that can
-still come to most go on, and what a sheet may come to is limited by the best unbounded use of the
-size left.
+Here all blocks met compete at the dual values of the day: sheets grow block by block, those that
+can still come to most go on, and what a sheet may come to is limited by the best unbounded use of
+the size left. A filtered beam search: Ow and Morton, "Filtered beam search in scheduling",
+International Journal of Production Research 26 (1988), from memory.
 """
 
 from __future__ import annotations
@@ -13,17 +14,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from estimator.planner import tuning
 from estimator.planner.blocks import Block, blocks_of, pieces_in, room_for_blocks, sheet_of
-from estimator.planner.columns import Column
-from estimator.planner.grid import Frame, Ints, Job
+from estimator.planner.bound.knapsack import doubled
+from estimator.planner.columns import PatternColumn
+from estimator.planner.grid import Ints, Job, SheetGrid
 
-WIDTH, TRIED = 200, 800  # unfinished sheets that go on, and that are looked at for it
-CELLS = 1024  # of the room, for the limit on what a sheet may come to
-WANTED = 20  # sheets per frame
+NEVER = -(2**40)  # what is worth less than any sheet costs
 
 
 class Known:
-    """The blocks of one frame: what they are, what they take, and what they yield by part."""
+    """The blocks of one grid: what they are, what they take, and what they yield by part."""
 
     def __init__(self, job: Job) -> None:
         self.job = job
@@ -48,36 +49,36 @@ class Recombiner:
 
     def __init__(self, job: Job) -> None:
         self.job = job
-        self.known = [Known(job) for _ in job.frames]
+        self.known = [Known(job) for _ in job.grids]
         self.spent = 0  # points looked at, for bounding the work
 
-    def learn(self, columns: Iterable[Column]) -> None:
+    def learn(self, columns: Iterable[PatternColumn]) -> None:
         """Remember the blocks of these columns."""
         blocks = [block for column in columns for block, _ in blocks_of(self.job, column)]
         for number, known in enumerate(self.known):
-            known.add(block for block in blocks if block.frame == number)
+            known.add(block for block in blocks if block.grid == number)
 
-    def sheets(self, left: Ints, prices: Ints, limits: Sequence[int]) -> list[Column]:
-        """Sheets within ``left`` worth more than their stock's limit at these prices."""
-        found: list[Column] = []
-        for number, (frame, known) in enumerate(zip(self.job.frames, self.known, strict=True)):
+    def sheets(self, left: Ints, duals: Ints, limits: Sequence[int]) -> list[PatternColumn]:
+        """Sheets within ``left`` worth more than their stock's limit at these duals."""
+        found: list[PatternColumn] = []
+        for number, (grid, known) in enumerate(zip(self.job.grids, self.known, strict=True)):
             if known.blocks:
-                found += self._sheets(number, frame, left, prices, limits[frame.stock])
+                found += self._sheets(number, grid, left, duals, limits[grid.stock])
         return found
 
     def _sheets(
-        self, number: int, frame: Frame, left: Ints, prices: Ints, limit: int
-    ) -> list[Column]:
+        self, number: int, grid: SheetGrid, left: Ints, duals: Ints, limit: int
+    ) -> list[PatternColumn]:
         known = self.known[number]
         yields, sizes = known.yields, known.sizes
-        worth = yields @ prices
+        worth = yields @ duals
         usable = np.flatnonzero((yields <= left).all(axis=1) & (worth > 0))
         usable = usable[np.argsort(-worth[usable] / sizes[usable], kind="stable")]
         if not len(usable):
             return []
         groups = self._grown(
             Blocks(sizes[usable], worth[usable], yields[usable]),
-            room_for_blocks(frame),
+            room_for_blocks(grid),
             left,
             limit,
         )
@@ -91,11 +92,11 @@ class Recombiner:
         found: list[tuple[int, list[int]]] = []
         while len(grown.worth):
             self.spent += len(grown.worth) * len(blocks.sizes) * 4
-            grown = grown.with_one_more(blocks, limit, room, least)
+            grown = grown.with_one_more(blocks, limit, least)
             good = np.flatnonzero(grown.worth > least)
             found += [(int(grown.worth[i]), grown.chosen[i].tolist()) for i in good]
         found.sort(key=lambda item: -item[0])
-        return [group for _, group in found[:WANTED]]
+        return [group for _, group in found[: tuning.SHEETS_WANTED]]
 
 
 @dataclass(frozen=True)
@@ -107,16 +108,20 @@ class Blocks:
     yields: Ints
 
     def most_by_room(self, room: int) -> Ints:
-        """What no group of blocks in a room is worth more than, by cells of the whole room."""
-        sizes = np.maximum(1, self.sizes * CELLS // room)
-        most = np.zeros(CELLS + 1, dtype=np.int64)
+        """What no group of blocks in a room is worth more than, by rooms up to the whole one.
+
+        Calculated by cells of the whole room. The last entry, which is that of room -1, is so low
+        that a group which overran the sheet comes to nothing.
+        """
+        cells = tuning.RECOMBINING_CELLS
+        sizes = np.maximum(1, self.sizes * cells // room)
+        most = np.zeros(cells + 1, dtype=np.int64)
         for size in np.unique(sizes).tolist():
-            worth, copies = int(self.worth[sizes == size].max()), 1
-            while copies * size <= CELLS:
-                gain = most[: CELLS + 1 - copies * size] + copies * worth
+            worth = int(self.worth[sizes == size].max())
+            for copies in doubled(cells // size):
+                gain = most[: cells + 1 - copies * size] + copies * worth
                 np.maximum(most[copies * size :], gain, out=most[copies * size :])
-                copies *= 2
-        return most
+        return np.append(most[np.arange(room + 1) * cells // room], NEVER)
 
 
 @dataclass(frozen=True)
@@ -138,22 +143,23 @@ class Grown:
             np.zeros((1, 0), dtype=np.int64),
         )
 
-    def with_one_more(self, blocks: Blocks, limit: Ints, room: int, least: int) -> Grown:
+    def with_one_more(self, blocks: Blocks, limit: Ints, least: int) -> Grown:
         """The groups with one more block, in the order of blocks, that may still come to more."""
-        worth = self.worth[:, None] + blocks.worth
-        rest = self.room[:, None] - blocks.sizes
-        reach = worth + limit[np.maximum(rest, 0) * CELLS // room]
-        may = (rest >= 0) & (reach > least)
+        many = len(blocks.sizes)
+        rest = np.maximum(self.room[:, None] - blocks.sizes, -1)
+        reach = limit[rest] + blocks.worth
+        reach += self.worth[:, None]
+        may = reach > least
         if self.chosen.shape[1]:
-            may &= np.arange(len(blocks.sizes)) >= self.chosen[:, -1:]
-        group, block = np.nonzero(may)
-        best = _largest(reach[group, block], TRIED)
-        group, block = group[best], block[best]
+            may &= np.arange(many) >= self.chosen[:, -1:]
+        open_ = np.flatnonzero(may)
+        best = open_[_largest(reach.ravel()[open_], tuning.GROUPS_TRIED)]
+        group, block = best // many, best % many
         left = self.left[group] - blocks.yields[block]
-        proper = np.flatnonzero((left >= 0).all(axis=1))[:WIDTH]
+        proper = np.flatnonzero((left >= 0).all(axis=1))[: tuning.GROUPS_KEPT]
         group, block = group[proper], block[proper]
         return Grown(
-            worth[group, block],
+            self.worth[group] + blocks.worth[block],
             rest[group, block],
             left[proper],
             np.hstack([self.chosen[group], block[:, None]]),

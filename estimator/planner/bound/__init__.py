@@ -1,0 +1,1 @@
+"""The linear relaxation: restricted master problem, pricing problem, lower bound."""

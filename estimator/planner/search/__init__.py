@@ -1,0 +1,1 @@
+"""Whole-number plans as near to the lower bound as can be had."""
