@@ -1,6 +1,6 @@
 """A short command imports what it needs: most of its time goes to importing.
 
-The time itself is told by `python -m tests.benchmarks.short_commands`.
+The time itself is told by `python -m tests.benchmarks.beside_another`.
 """
 
 from __future__ import annotations

@@ -103,7 +103,7 @@ SHEETS_WANTED = 20
 
 # --- The search for whole sheets ----------------------------------------------------------------
 
-EFFORT_ROUNDS, EFFORT_NICETIES, EFFORT_WORK = 200, 6, 54 * 10**8
+EFFORT_ROUNDS, EFFORT_NICETIES, EFFORT_WORK = 200, 6, 90 * 10**8
 """What a plan may take unless the caller says otherwise: twenty seconds, for the bound as well."""
 FIRST_TURNS = 2
 """Turns without a second search in any case: most jobs are at their bound by then."""

@@ -228,7 +228,9 @@ def plan(context, pipe, book, inputs, password_on=""):
         sheet.protect("secret")
     before, steps_before = open_book.contents(), open_book.steps()
     seen = {"states_before": open_book.checks()}
+    begun = time.monotonic()
     seen["said"] = open_book.do("plan")
+    seen["seconds"] = time.monotonic() - begun
     after = open_book.contents()
     seen["changed"] = changed(before, after)
     seen["new_steps"] = open_book.steps()[: len(open_book.steps()) - len(steps_before)]

@@ -3,7 +3,8 @@
 `python -m tests.benchmarks.live_count merrowby-lodge 200` plans that many random room mixes, from
 nothing to three times each count, and compares the workbook's bound, the bound with its margin, and
 the plain rule of area over a usual yield with what the plan takes. The mixes differ from those that
-the bound and its margin were made from. How far it has come goes to standard error.
+the bound and its margin were made from. How far it has come goes to standard error. What was
+measured is recorded for the table of DEVELOPERS.md.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from estimator.expressions.value import calculate
 from estimator.planner.cutting import Effort, Stock
 from estimator.planner.mixes import Demand, Mixes
 from estimator.project.templates import read_template
+from tests.benchmarks.measured import record
 
 SEED = 4711
 EFFORT = Effort(rounds=12, work=2 * 10**9, niceties=0, two_searches=False)
@@ -108,31 +110,38 @@ def mixes(template: str, number: int) -> Iterator[list[float]]:
         yield list(np.divide(wanted, counted, out=np.zeros_like(counted), where=counted > 0))
 
 
-def line(name: str, own: list[Outcome]) -> str:
+COLUMNS = (
+    "template, material",
+    "mixes",
+    "sheets",
+    "bound above plan",
+    "short by at most 1 or 0.5 %",
+    "margin enough",
+    "most too many",
+    "too many by at most 2 or 1.5 %",
+    "area rule off by up to",
+)
+
+
+def row(name: str, own: list[Outcome]) -> tuple[str, ...]:
+    """What the outcomes of one material come to."""
+
     def share(test: list[bool]) -> str:
         return f"{sum(test) / len(test):.1%}"
 
     short = [each.planned - math.ceil(round(each.bound, 6)) for each in own]
     too_many = [each.ordered - each.planned for each in own]
-    return " | ".join(
-        [
-            f"| {name}",
-            str(len(own)),
-            f"{min(e.planned for e in own)}-{max(e.planned for e in own)}",
-            str(sum(round(each.bound, 6) > each.planned for each in own)),
-            share([s <= max(1, 0.005 * e.planned) for s, e in zip(short, own, strict=True)]),
-            share([each >= 0 for each in too_many]),
-            f"{max(too_many)}",
-            share([t <= max(2, 0.015 * e.planned) for t, e in zip(too_many, own, strict=True)]),
-            f"{max(abs(e.by_area - e.planned) for e in own)} |",
-        ]
+    return (
+        name,
+        str(len(own)),
+        f"{min(e.planned for e in own)}-{max(e.planned for e in own)}",
+        str(sum(round(each.bound, 6) > each.planned for each in own)),
+        share([s <= max(1, 0.005 * e.planned) for s, e in zip(short, own, strict=True)]),
+        share([each >= 0 for each in too_many]),
+        f"{max(too_many)}",
+        share([t <= max(2, 0.015 * e.planned) for t, e in zip(too_many, own, strict=True)]),
+        f"{max(abs(e.by_area - e.planned) for e in own)}",
     )
-
-
-HEAD = (
-    "| template, material | mixes | sheets | bound above plan | short by at most 1 or 0.5 % | "
-    "margin enough | most too many | too many by at most 2 or 1.5 % | area rule off by up to |"
-)
 
 
 def measured(template: str, number: int) -> Iterator[Outcome]:
@@ -148,10 +157,12 @@ def measured(template: str, number: int) -> Iterator[Outcome]:
 def main() -> None:
     template, number = sys.argv[1], int(sys.argv[2])
     found = list(measured(template, number))
-    print(HEAD)
-    print("|" + "---|" * 9)
-    for material in dict.fromkeys(each.material for each in found):
-        print(line(f"{template}, {material}", [e for e in found if e.material == material]))
+    materials = dict.fromkeys(each.material for each in found)
+    rows = [row(f"{template}, {key}", [e for e in found if e.material == key]) for key in materials]
+    print(" | ".join(COLUMNS))
+    for each in rows:
+        print(" | ".join(each))
+    record("live-count", COLUMNS, rows)
 
 
 if __name__ == "__main__":

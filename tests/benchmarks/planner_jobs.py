@@ -1,6 +1,7 @@
 """How good and how quick the planner is: gcut1d to gcut12d and the thirty-six made jobs.
 
-Seconds are of the clock; those of the processor are of both cores together.
+Seconds are of the clock; those of the processor are of both cores together. What was measured is
+recorded for the tables of DEVELOPERS.md.
 
 Run: python -m tests.benchmarks.planner_jobs [words that a job's name must hold]
 """
@@ -11,11 +12,11 @@ import math
 import resource
 import sys
 import time
-from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
 
 from estimator.planner.cutting import FirstCut, plan_sheets
+from tests.benchmarks.measured import record
 from tests.planner.checking import plan_faults
 from tests.planner.gcut import BOUNDS, gcut
 from tests.planner.made_jobs import MadeJob, all_made_jobs
@@ -35,8 +36,11 @@ def jobs() -> Iterator[tuple[MadeJob, tuple[FirstCut, ...]]]:
         yield job, BOTH
 
 
-def line(job: MadeJob, first_cuts: tuple[FirstCut, ...]) -> tuple[str, int]:
-    """A row of the table, and by how many sheets the plan is above the rounded bound."""
+COLUMNS = ("job", "bound", "sheets", "above", "patterns", "s", "processor s", "checker")
+
+
+def measured(job: MadeJob, first_cuts: tuple[FirstCut, ...]) -> tuple[str, ...]:
+    """A row of the table; above: sheets above the rounded bound."""
     wall, processor = time.perf_counter(), _processor()
     plan = plan_sheets(
         job.parts,
@@ -48,12 +52,9 @@ def line(job: MadeJob, first_cuts: tuple[FirstCut, ...]) -> tuple[str, int]:
     )
     wall, processor = time.perf_counter() - wall, _processor() - processor
     above = plan.sheets - math.ceil(plan.bound)
-    wrong = plan_faults(plan, job.parts, job.kerf, job.trim, job.stages)
-    row = (
-        f"| {job.name} | {plan.bound:.3f} | {plan.sheets} | {above} | {len(plan.patterns)} "
-        f"| {wall:.1f} | {processor:.1f} | {wrong or 'right'} |"
-    )
-    return row, above
+    faults = plan_faults(plan, job.parts, job.kerf, job.trim, job.stages)
+    counts = (f"{plan.bound:.3f}", str(plan.sheets), str(above), str(len(plan.patterns)))
+    return job.name, *counts, f"{wall:.1f}", f"{processor:.1f}", str(faults or "right")
 
 
 def _processor() -> float:
@@ -63,15 +64,13 @@ def _processor() -> float:
 
 
 def main() -> None:
-    print("| job | bound | sheets | above | patterns | s | processor s | checker |")
-    print("|---|---|---|---|---|---|---|---|")
-    counts: Counter[int] = Counter()
+    rows = []
+    print(" | ".join(COLUMNS))
     for job, first_cuts in jobs():
         if all(word in job.name for word in sys.argv[1:]):
-            row, above = line(job, first_cuts)
-            counts[above] += 1
-            print(row, flush=True)
-    print(f"\nsheets above the rounded bound, and in how many jobs: {dict(sorted(counts.items()))}")
+            rows.append(measured(job, first_cuts))
+            print(" | ".join(rows[-1]), flush=True)
+    record("planner-jobs", COLUMNS, rows)
 
 
 if __name__ == "__main__":

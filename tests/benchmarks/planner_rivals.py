@@ -27,6 +27,7 @@ from estimator.estimate import estimate
 from estimator.planner.cutting import CutPart, Stock, plan_sheets
 from estimator.planner.grid import common_divisor
 from estimator.project.templates import read_template
+from tests.benchmarks.measured import record
 
 
 @dataclass(frozen=True)
@@ -134,20 +135,24 @@ def demo_jobs() -> Iterator[RivalJob]:
                 yield RivalJob(job, parts, sheet, made.project.terms.kerf)
 
 
+COLUMNS = ("job", "pieces", "bound", "planner", "planner s", "rectpack", "rectpack s",
+           "constraint model", "model s")  # fmt: skip
+
+
 def main() -> None:
-    """Print the table of the demo's materials."""
-    print("| job | pieces | bound | planner | s | rectpack | s | constraint model | s |")
-    print("|---|---|---|---|---|---|---|---|---|")
+    """Print and record the table of the demo's materials."""
+    rows = []
+    print(" | ".join(COLUMNS))
     for job in demo_jobs():
         (sheets, bound), own_time = timed(by_planner, job)
         packed, pack_time = timed(by_rectpack, job)
         modelled, model_time = timed(by_constraints, job, max(packed or 0, 2 * sheets))
         pieces = sum(n for _, _, _, n in job.parts)
-        print(
-            f"| {job.name} | {pieces} | {bound:.2f} | {sheets} | {own_time:.1f} "
-            f"| {packed or 'none'} | {pack_time:.1f} | {modelled or 'none'} | {model_time:.1f} |",
-            flush=True,
-        )
+        own = (f"{bound:.2f}", str(sheets), f"{own_time:.1f}")
+        others = (str(packed or "none"), f"{pack_time:.1f}", str(modelled or "none"))
+        rows.append((job.name, str(pieces), *own, *others, f"{model_time:.1f}"))
+        print(" | ".join(rows[-1]), flush=True)
+    record("planner-rivals", COLUMNS, rows)
 
 
 if __name__ == "__main__":
