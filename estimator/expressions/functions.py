@@ -66,6 +66,13 @@ def and_how_many_more(name: Any, count: Any) -> Any:
     return np.array(words, dtype=object) if np.ndim(name) or np.ndim(count) else words[0]
 
 
+def side_by_side(*words: Any) -> Any:
+    """Words put together, row by row."""
+    rows = zip(*np.broadcast_arrays(*map(np.atleast_1d, words)), strict=True)
+    put = ["".join(map(str, each)) for each in rows]
+    return np.array(put, dtype=object) if any(map(np.ndim, words)) else put[0]
+
+
 def _same(units: Sequence[pint.Unit]) -> pint.Unit:
     if len(set(units)) != 1:
         raise UnitFault(f"needs one unit, has {', '.join(name_of(each) for each in units)}")
@@ -157,6 +164,16 @@ AND_MORE = Function(
     and_how_many_more,
     '{0}&IF({1}>1," and "&({1}-1)&" more","")',
     "{0}, and how many more of {1}",
+)
+JOINED = Function(
+    "joined words", _needs("text", "text"), side_by_side, "{0}&{1}&{2}", "{0} beside {1} beside {2}"
+)
+TYPED_OVER = Function(
+    "typed over",
+    lambda units: unit("1"),
+    lambda value: np.zeros(np.shape(value)),
+    "IF(_xlfn.ISFORMULA({0}),0,1)",
+    "1 if {0} is no longer a formula",
 )
 ALL = Function("all", _needs("truth", "truth"), _both, "AND({0},{1})", "{0} and {1}")
 ANY = Function("any", _needs("truth", "truth"), _either, "OR({0},{1})", "{0} or {1}")
@@ -263,6 +280,16 @@ def cosine(angle: Expression) -> Expression:
 def and_more(name: Expression, count: Expression) -> Expression:
     """The name of the first of so many, and how many more there are: side-48 and 2 more."""
     return call(AND_MORE, name, count)
+
+
+def joined_words(one: Expression, between: str, other: Expression) -> Expression:
+    """Two words with a third between them: desk-48 in queen-desk."""
+    return call(JOINED, one, constant(between, unit("text")), other)
+
+
+def typed_over(quantity: Column) -> Expression:
+    """1 if something was typed where a quantity's formula stood; calculated here, nothing was."""
+    return call(TYPED_OVER, quantity)
 
 
 def both(left: Expression, right: Expression) -> Expression:

@@ -279,6 +279,8 @@ def across(how: How, of: Expression, where: Sequence[Expression]) -> Expression:
     if not isinstance(of, Column) and not (how == "sum" and _is_product(of)):
         raise UnitFault("draws from a column, or a sum from some joined; make it a column first")
     conditions = tuple(_condition(each, of.scope) for each in where)
+    if how in ("find", "first", "cross") and any(each.sign != "=" for each in conditions):
+        raise UnitFault("a row is looked up by what a column is equal to, and by nothing else")
     scope = frozenset().union(*(condition.value.scope for condition in conditions))
     return Across(of.unit, scope, how, of, conditions)
 

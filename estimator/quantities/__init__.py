@@ -9,9 +9,11 @@ from estimator.quantities.access import define_access
 from estimator.quantities.areas import define_areas
 from estimator.quantities.as_planned import define_as_planned
 from estimator.quantities.cleats import define_cleats
+from estimator.quantities.completeness import define_completeness
 from estimator.quantities.demand import define_demand
 from estimator.quantities.findings import Check, define_findings
 from estimator.quantities.finish import define_finish
+from estimator.quantities.formulas_kept import define_formulas_kept
 from estimator.quantities.freight import define_freight
 from estimator.quantities.inputs import define_inputs
 from estimator.quantities.kits import define_kits
@@ -19,6 +21,7 @@ from estimator.quantities.labour import define_labour
 from estimator.quantities.lifts import define_lifts
 from estimator.quantities.material_rules import define_material_rules
 from estimator.quantities.measures import define_measures
+from estimator.quantities.names import define_names
 from estimator.quantities.papers import define_papers
 from estimator.quantities.price import define_price
 from estimator.quantities.rail_loads import define_rail_loads
@@ -68,6 +71,9 @@ def define_model(
     define_material_rules(model, system)
     define_lifts(model)
     define_rail_space(model, system)
+    define_names(model)
+    define_completeness(model)
+    define_formulas_kept(model)
     checks = define_findings(model)
     define_summary(model, system)
     define_lists(model)

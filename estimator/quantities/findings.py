@@ -5,10 +5,19 @@ To add a check: one line in `_findings`, with a count that is 0 when all is well
 
 from __future__ import annotations
 
+from functools import reduce
+from operator import add
+
 from estimator.expressions.functions import choose, rounded, size
-from estimator.expressions.nodes import filled_in, first, row_count, total
+from estimator.expressions.nodes import first, total
 from estimator.expressions.tables import Model
 from estimator.quantities.check import FAIL, OK, REVIEW, Check
+from estimator.quantities.findings_of_rows import (
+    first_named,
+    row_findings,
+    rows_without_formulas,
+    which_rows,
+)
 from estimator.quantities.findings_of_safety import safety_findings
 
 __all__ = ["FAIL", "OK", "REVIEW", "Check", "define_findings"]
@@ -34,8 +43,9 @@ def define_findings(model: Model) -> tuple[Check, ...]:
         kind="form",
     )
     for check in checks:
-        if check.which is not None:
-            named.quantity(check.name, check.label, "text", check.which, check.meaning)
+        which = which_rows(model, check.count) if check.which is None else check.which
+        if which is not None:
+            named.quantity(check.name, check.label, "text", which, check.meaning)
     table = model.table(
         "checks", "Checks", "Checks", "0 is OK. Fix what fails before you send a price."
     )
@@ -64,7 +74,7 @@ def _findings(model: Model) -> list[Check]:
         *_of_lifts(model),
         *_of_kits(model),
     )
-    return [*own, *safety_findings(model)]
+    return [*own, *row_findings(model), *safety_findings(model)]
 
 
 def _of_counts(model: Model) -> list[Check]:
@@ -189,25 +199,17 @@ def _of_totals(model: Model) -> list[Check]:
 
 
 def _of_links(model: Model) -> list[Check]:
-    tables = [model[name] for name in ("contents", "runs", "parts", "uses", "operations")]
-    counts = {"contents": "needed", "runs": "feet", "parts": "needed", "uses": "count",
-              "operations": "count"}  # fmt: skip
-    first = {"contents": "room_type", "runs": "key", "parts": "key", "uses": "per",
-             "operations": "key"}  # fmt: skip
-    bare = None
-    for table in tables:
-        gap = row_count(table[first[table.name]]) - filled_in(table[counts[table.name]])
-        bare = gap if bare is None else bare + gap
-    assert bare is not None
+    gaps = rows_without_formulas(model)
     uses, operations = model["uses"], model["operations"]
     return [
         Check(
             "rows_calculated",
             "Every row has its formulas",
-            bare,
+            reduce(add, gaps.values()),
             FAIL,
             "A row was inserted and its formulas were not filled in, so it is not counted.",
             "Copy the formulas down from the row above, or make the next revision.",
+            first_named({model[name].title: gap for name, gap in gaps.items()}),
         ),
         Check(
             "rows_used",

@@ -51,6 +51,8 @@ OF_FUNCTION: dict[str, Callable[[Model], Expression]] = {
     "and more": lambda m: f.and_more(
         m["runs"]["key"], f.rounded_down(m["runs"]["each"], m["terms"]["guard"])
     ),
+    "joined words": lambda m: f.joined_words(m["runs"]["key"], " of ", m["runs"]["note"]),
+    "typed over": lambda m: f.typed_over(add_quantity(m["runs"], m["runs"]["each"] + 1)),
     "all": lambda m: f.choose(
         f.both(m["runs"]["each"] > 0, m["runs"]["note"] == "EAST"), m["runs"]["price"], 0
     ),

@@ -20,7 +20,7 @@ from estimator.expressions.functions import (
     rounded,
     tangent,
 )
-from estimator.expressions.nodes import Expression, first, largest, smallest, total
+from estimator.expressions.nodes import Expression, find, first, largest, smallest, total
 from estimator.expressions.tables import Model
 from estimator.units import COUNTED, OTHER, SYSTEMS, UnitFault, factor, name_of, unit
 from tests.expressions.small_model import small_model
@@ -281,6 +281,10 @@ CONDITIONS = {
         lambda runs, types: total(types["rooms"], types["key"]),
         lambda runs, types: total(types["rooms"], types["share"] + 0 == runs["each"]),
         lambda runs, types: total(types["rooms"], types["key"] != runs["type"]),
+    ],
+    "a row is looked up by what a column is equal to": [
+        lambda runs, types: first(types["key"], types["share"] > runs["each"]),
+        lambda runs, types: find(types["share"], types["rooms"] >= runs["each"].number_of("room")),
     ],
     "a condition on runs, but what is drawn is of types": [
         lambda runs, types: total(types["rooms"], runs["type"] == types["key"]),
