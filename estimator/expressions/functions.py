@@ -166,7 +166,7 @@ AND_MORE = Function(
     "{0}, and how many more of {1}",
 )
 JOINED = Function(
-    "joined words", _needs("text", "text"), side_by_side, "{0}&{1}&{2}", "{0} beside {1} beside {2}"
+    "joined words", _needs("text", "text"), side_by_side, "CONCATENATE({all})", "{all} put together"
 )
 TYPED_OVER = Function(
     "typed over",
@@ -282,9 +282,9 @@ def and_more(name: Expression, count: Expression) -> Expression:
     return call(AND_MORE, name, count)
 
 
-def joined_words(one: Expression, between: str, other: Expression) -> Expression:
-    """Two words with a third between them: desk-48 in queen-desk."""
-    return call(JOINED, one, constant(between, unit("text")), other)
+def joined_words(first: Expression, *others: Expression) -> Expression:
+    """Words put together: desk-48 in queen-desk."""
+    return call(JOINED, first, *others)
 
 
 def typed_over(quantity: Column) -> Expression:

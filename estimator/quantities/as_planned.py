@@ -11,12 +11,12 @@ follows them.
 from __future__ import annotations
 
 from functools import reduce
-from operator import add
 
-from estimator.expressions.functions import and_more, both, choose, either, rounded
-from estimator.expressions.nodes import Expression, first, largest, total
+from estimator.expressions.functions import both, choose, either, rounded
+from estimator.expressions.nodes import Expression, constant, first, largest, total
 from estimator.expressions.tables import Model
-from estimator.units import UnitSystem
+from estimator.quantities.together import Found, define_together
+from estimator.units import UnitSystem, unit
 
 SAW = ("kerf", "trim", "bevel_angle")
 """The terms that the planner reads."""
@@ -204,27 +204,14 @@ def _define_together(model: Model) -> None:
     )
     other_unit = planned["unit"] != model["project"]["unit"]
     moved = {"unit": other_unit, **{n: _differ(planned[n], terms[n], model) for n in SAW}}
-    names: dict[str, Expression | str] = {}
+    found = {}
     for name, truth in moved.items():
-        names[name] = label = planned.definitions[name].label
-        form.quantity(name, label, "1", choose(truth, 1, 0), "1 if it is not as planned.")
+        label = planned.definitions[name].label
+        found[name] = Found(label, choose(truth, 1, 0), constant(label, unit("text")))
     for name in WITH_ROWS:
         table = model[name]
-        names[name] = first(table["key"], table["changed"] == 1)
-        form.quantity(name, table.title, "1", total(table["changed"]), "Rows not as planned.")
-    count = form.quantity(
-        "count", "Together", "1", reduce(add, (form[each] for each in names)), "All of them.",
-        show="whole",
-    )  # fmt: skip
-    name_of: Expression | str = ""
-    for name in reversed(names):
-        name_of = form.quantity(
-            f"name_of_{name}",
-            f"Name, from {form.definitions[name].label.lower()} on",
-            "text",
-            choose(form[name] > 0, names[name], name_of),
-            "The first of these and of what stands below them.",
-        )
-    assert isinstance(name_of, Expression)
-    named = choose(planned["unit"] == "", EARLIER, and_more(name_of, count))
+        first_name = first(table["key"], table["changed"] == 1)
+        found[name] = Found(table.title, total(table["changed"]), first_name)
+    _, which = define_together(form, found, "How many are not as planned.")
+    named = choose(planned["unit"] == "", EARLIER, which)
     form.quantity("which", "Which", "text", named, "The first of them, and how many more.")

@@ -6,15 +6,18 @@ other half of the same slip.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import reduce
+from typing import Literal
 
 from annotated_types import Ge, Gt, Le, Lt
 
-from estimator.expressions.functions import both, choose, either
-from estimator.expressions.nodes import Column, Expression, first, total
+from estimator.expressions.functions import both, choose, either, larger, smaller
+from estimator.expressions.nodes import Expression, first, total
 from estimator.expressions.tables import Model, Table
 from estimator.project.records import RECORDS
+
+Limit = Literal["above 0", "from 0", "up to 1"]
 
 
 def define_completeness(model: Model) -> None:
@@ -72,15 +75,16 @@ def _define_unused(model: Model) -> None:
 
 def _define_beyond(model: Model) -> None:
     """Values that a cell takes although they cannot be: pasted in, or typed without a warning."""
-    flags: dict[str, list[Expression]] = {}
+    columns: dict[str, list[str]] = {}
     for table, name in limited_columns(model):
-        flags.setdefault(table.name, []).extend(_flags(table, name))
-    for table_name, truths in flags.items():
-        model[table_name].quantity(
+        columns.setdefault(table.name, []).append(name)
+    for table_name, names in columns.items():
+        table = model[table_name]
+        table.quantity(
             "beyond",
             "Cannot be",
             "1",
-            choose(reduce(either, truths), 1, 0),
+            choose(reduce(either, _beyond(table, names)), 1, 0),
             "1 if a value is below 0, is 0 where there must be something, or is over 100 %.",
         )
 
@@ -90,25 +94,36 @@ def limited_columns(model: Model) -> Iterator[tuple[Table, str]]:
     for record in RECORDS:
         table = model[record.table]
         if table.kind == "rows":
-            yield from ((table, name) for name in record.columns() if _flags(table, name))
+            yield from ((table, name) for name in record.columns() if _limits(table, name))
 
 
-def _flags(table: Table, name: str) -> list[Expression]:
-    """Whether a row's value is beyond a limit of its field, for each limit that is 0 or 1."""
+def _beyond(table: Table, names: Sequence[str]) -> Iterator[Expression]:
+    """Whether a value of a row is beyond a limit: a test for each kind of limit."""
+
+    def limited(limit: Limit) -> list[Expression]:
+        return [table[each].number_of("1") for each in names if limit in _limits(table, each)]
+
+    if of_some := limited("above 0"):
+        yield smaller(*of_some) <= 0
+    if not_less := limited("from 0"):
+        yield smaller(*not_less) < 0
+    if shares := limited("up to 1"):
+        yield larger(*shares) > 1
+
+
+def _limits(table: Table, name: str) -> list[Limit]:
+    """The limits of a field that are 0 or 1; others are for whoever reads the file."""
     (record,) = (each for each in RECORDS if each.table == table.name)
-    limits = (_beyond(table[name], each) for each in record.model_fields[name].metadata)
-    return [each for each in limits if each is not None]
+    found = (_limit(each) for each in record.model_fields[name].metadata)
+    return [each for each in found if each is not None]
 
 
-def _beyond(value: Column, limit: object) -> Expression | None:
-    """Whether a value is beyond a limit of 0 or 1; other limits are for whoever reads the file."""
-    match limit:
+def _limit(bound: object) -> Limit | None:
+    match bound:
         case Ge(ge=0):
-            return value < 0
+            return "from 0"
         case Gt(gt=0):
-            return value <= 0
-        case Le(le=1):
-            return value > 1
-        case Lt(lt=1):
-            return value >= 1
+            return "above 0"
+        case Le(le=1) | Lt(lt=1):
+            return "up to 1"
     return None

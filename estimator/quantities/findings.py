@@ -5,17 +5,12 @@ To add a check: one line in `_findings`, with a count that is 0 when all is well
 
 from __future__ import annotations
 
-from functools import reduce
-from operator import add
-
 from estimator.expressions.functions import choose, rounded, size
 from estimator.expressions.nodes import first, total
 from estimator.expressions.tables import Model
 from estimator.quantities.check import FAIL, OK, REVIEW, Check
 from estimator.quantities.findings_of_rows import (
-    first_named,
     row_findings,
-    rows_without_formulas,
     which_rows,
 )
 from estimator.quantities.findings_of_safety import safety_findings
@@ -43,7 +38,9 @@ def define_findings(model: Model) -> tuple[Check, ...]:
         kind="form",
     )
     for check in checks:
-        which = which_rows(model, check.count) if check.which is None else check.which
+        which = check.which
+        if which is None:
+            which = which_rows(model, check.count, findings[check.name])
         if which is not None:
             named.quantity(check.name, check.label, "text", which, check.meaning)
     table = model.table(
@@ -199,18 +196,8 @@ def _of_totals(model: Model) -> list[Check]:
 
 
 def _of_links(model: Model) -> list[Check]:
-    gaps = rows_without_formulas(model)
     uses, operations = model["uses"], model["operations"]
     return [
-        Check(
-            "rows_calculated",
-            "Every row has its formulas",
-            reduce(add, gaps.values()),
-            FAIL,
-            "A row was inserted and its formulas were not filled in, so it is not counted.",
-            "Copy the formulas down from the row above, or make the next revision.",
-            first_named({model[name].title: gap for name, gap in gaps.items()}),
-        ),
         Check(
             "rows_used",
             "Hardware and work are for something",

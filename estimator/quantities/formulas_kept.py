@@ -14,8 +14,7 @@ from estimator.expressions.tables import Model, Table
 
 
 def define_formulas_kept(model: Model) -> None:
-    """Whether formulas are gone in each row that a person types, and how many in each form."""
-    forms = [each for each in model if each.kind == "form" and _quantities(each)]
+    """Whether formulas are gone in each row that a person types."""
     for table in model:
         typed = any(each.role == "input" for each in table.definitions.values())
         if table.kind == "rows" and typed and _quantities(table):
@@ -23,24 +22,24 @@ def define_formulas_kept(model: Model) -> None:
                 "typed_over",
                 "Typed over",
                 "1",
-                choose(_gone(table) > 0, 1, 0),
+                choose(formulas_gone(table) > 0, 1, 0),
                 "1 if a cell in this row no longer holds the formula of its column.",
             )
-    kept = model.table(
-        "kept",
-        "Formulas typed over",
-        "Findings",
-        "Fields that no longer hold their formula, by form; read by the sheet Checks.",
-        kind="form",
-    )
-    for form in forms:
-        note = f"Fields of {form.title} that no longer hold their formula."
-        kept.quantity(form.name, form.title, "1", _gone(form), note, show="whole")
+
+
+def forms_with_formulas(model: Model) -> list[Table]:
+    """The forms whose fields are calculated, those of Findings left out: a reader sees them not."""
+    return [
+        each
+        for each in model
+        if each.kind == "form" and each.sheet != "Findings" and _quantities(each)
+    ]
+
+
+def formulas_gone(table: Table) -> Expression:
+    """How many formulas of a row, or of a form, are no longer there."""
+    return reduce(add, (typed_over(table[name]) for name in _quantities(table)))
 
 
 def _quantities(table: Table) -> list[str]:
     return [name for name, each in table.definitions.items() if each.role == "quantity"]
-
-
-def _gone(table: Table) -> Expression:
-    return reduce(add, (typed_over(table[name]) for name in _quantities(table)))

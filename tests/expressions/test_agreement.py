@@ -15,8 +15,9 @@ import pytest
 from xlsxwriter.utility import xl_rowcol_to_cell
 
 from estimator.expressions import functions as f
-from estimator.expressions.nodes import Expression, Function
+from estimator.expressions.nodes import Expression, Function, constant
 from estimator.expressions.tables import Model
+from estimator.units import unit
 from tests.engines import calc, others
 from tests.engines.cells import FALSE_VALUE, Place, Value, formula_values
 from tests.engines.compare import disagreements
@@ -51,7 +52,9 @@ OF_FUNCTION: dict[str, Callable[[Model], Expression]] = {
     "and more": lambda m: f.and_more(
         m["runs"]["key"], f.rounded_down(m["runs"]["each"], m["terms"]["guard"])
     ),
-    "joined words": lambda m: f.joined_words(m["runs"]["key"], " of ", m["runs"]["note"]),
+    "joined words": lambda m: f.joined_words(
+        m["runs"]["key"], constant(" of ", unit("text")), m["runs"]["note"]
+    ),
     "typed over": lambda m: f.typed_over(add_quantity(m["runs"], m["runs"]["each"] + 1)),
     "all": lambda m: f.choose(
         f.both(m["runs"]["each"] > 0, m["runs"]["note"] == "EAST"), m["runs"]["price"], 0

@@ -18,6 +18,7 @@ from estimator.expressions.tables import Definition, Model, Table
 from estimator.project.templates import read_template
 from estimator.quantities import define_model
 from estimator.quantities.completeness import limited_columns
+from estimator.quantities.formulas_kept import forms_with_formulas
 from estimator.quantities.names import OF_ONE, OF_TWO, tables_with_names
 from estimator.workbook.stored import Stored, read_stored
 from estimator.workbook.write import write_workbook
@@ -117,9 +118,10 @@ def formulas_gone(stored: Stored, model: Model) -> Iterator[Spoil]:
         if table.kind == "rows" and "typed_over" in table.definitions:
             name = f"{table.name}_{first_number(table).name}"
             yield Spoil(name, {place(stored, name): 1}, "formulas_kept", row_name(stored, table))
-    for form in model["kept"].definitions:
-        name = f"{form}_{first_number(model[form]).name}"
-        yield Spoil(name, {place(stored, name): 1}, "formulas_kept", model[form].title)
+    asked = model["all_typed_over"].definitions
+    for form in (each for each in forms_with_formulas(model) if each.name in asked):
+        name = f"{form.name}_{first_number(form).name}"
+        yield Spoil(name, {place(stored, name): 1}, "formulas_kept", form.title)
 
 
 def first_number(table: Table) -> Definition:
