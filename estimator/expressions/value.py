@@ -83,7 +83,9 @@ class Calculation:
             found = frame[definition.name] if definition.name in frame else [None] * len(frame)
             value = filled(found, definition.is_text)
         else:
-            value = np.broadcast_to(self.value(definition.expression), (len(frame),))
+            value = self.value(definition.expression)
+            if np.shape(value) != (len(frame),):
+                value = np.broadcast_to(value, (len(frame),))
         self.columns[definition.table][definition.name] = value
 
     def value(self, node: Expression) -> Any:
