@@ -13,11 +13,11 @@ FILTER = "Calc MS Excel 2007 XML"
 def do(desktop: Any, book: str, turns: Any, read: Any, saved: str) -> Any:
     """What the cells `read` show after each turn of typing."""
     document = desktop.loadComponentFromURL(url(book), "_blank", 0, (option("Hidden", True),))
-    answer = []
+    cells, answer = [cell_of(document, *place) for place in read], []
     for turn in turns:
         for sheet, cell, value in turn:
             type_in(cell_of(document, sheet, cell), value)
-        answer.append([shown(cell_of(document, *place)) for place in read])
+        answer.append([shown(cell) for cell in cells])
     if saved:
         document.storeToURL(url(saved), (option("FilterName", FILTER),))
     return answer

@@ -1,16 +1,17 @@
 """Every formula comes, in other programs, to the value that the package calculated and cached.
 
-LibreOffice Calc calculates all workbooks afresh in one run, formualizer and ironcalc the demo. Then
-counts are changed in the file, as a person does, and the programs have to agree with what the
-package calculates for those counts under the same plan. That the programs calculate, and do not
-hand back what is cached, is shown in tests/engines/test_recalculation.py; here the changed counts
-show it again.
+LibreOffice Calc calculates all workbooks afresh, formualizer and ironcalc the demo. Then counts
+are changed in the file, as a person does, and the programs have to agree with what the package
+calculates for those counts under the same plan. That the programs calculate, and do not hand back
+what is cached, is shown in tests/engines/test_recalculation.py; here the changed counts show it
+again.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -108,7 +109,6 @@ class Changed:
 
 def changed_books(book: Book, folder: Path) -> list[Changed]:
     """The workbook under each mix."""
-    folder.mkdir()
     found, stale = [], formula_values(book.path)
     for number, counts in enumerate(mixes(book.estimate)):
         changed = set_inputs(
@@ -129,17 +129,27 @@ def count_cells(book: Book, counts: Counts) -> dict[Place, float | str]:
     return {("Counts", places[place].coordinate): number for place, number in counts.items()}
 
 
+@pytest.fixture(scope="module")
+def under_mixes(
+    books: Mapping[str, Book], tmp_path_factory: pytest.TempPathFactory
+) -> Callable[[str], list[Changed]]:
+    """The workbook of a template under each mix, made when it is first asked for."""
+    return cache(lambda name: changed_books(books[name], tmp_path_factory.mktemp("changed")))
+
+
 @pytest.mark.parametrize("name", TEMPLATES)
-def test_calc_follows_changed_counts(name: str, books: Mapping[str, Book], tmp_path: Path) -> None:
-    for each in changed_books(books[name], tmp_path / "books"):
+def test_calc_follows_changed_counts(
+    name: str, under_mixes: Callable[[str], list[Changed]]
+) -> None:
+    for each in under_mixes(name):
         assert_follows(each, recalculated(each.path))
 
 
 @pytest.mark.parametrize("engine", [others.by_formualizer, others.by_ironcalc])
 def test_other_engines_follow_changed_counts(
-    engine: Callable[[Path], Values], books: Mapping[str, Book], tmp_path: Path
+    engine: Callable[[Path], Values], under_mixes: Callable[[str], list[Changed]]
 ) -> None:
-    for each in changed_books(books[DEMO], tmp_path / "books"):
+    for each in under_mixes(DEMO):
         assert_follows(each, engine(each.path))
 
 
