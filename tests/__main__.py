@@ -28,11 +28,12 @@ NEEDED = {
     "xdotool": "xdotool",
     "xvfb": "Xvfb",
 }
+IN_THIS_ORDER = "--no-loadscope-reorder"  # slow files first: tests/conftest.py
 CHECKS = (
     ("ruff", "format", "--check", "."),
     ("ruff", "check", "."),
     ("mypy",),
-    ("pytest", "--numprocesses=auto", "--maxprocesses=4", "--dist=loadfile"),
+    ("pytest", "--numprocesses=auto", "--maxprocesses=4", "--dist=loadfile", IN_THIS_ORDER),
 )
 
 

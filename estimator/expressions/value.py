@@ -49,13 +49,15 @@ def calculate(
     """Every quantity of the model; or only the wanted columns and what they rest on.
 
     typed: per table a frame of its input and planned columns (a grid's block has one column per
-    key of its axis). Returns new frames with all columns, blanks filled with 0 or "".
+    key of its axis). Returns new frames with all columns, blanks filled with 0 or ""; only of the
+    tables that something is wanted of, if anything is named, since frames take long to make.
     """
     calculation = Calculation(model, typed)
     for definition in model.resting_on(wanted) if wanted else model.order:
         if definition.role != "block":
             calculation.add(definition)
-    return {name: pd.DataFrame(columns) for name, columns in calculation.columns.items()}
+    tables = dict.fromkeys(column.table for column in wanted) or calculation.columns
+    return {name: pd.DataFrame(calculation.columns[name]) for name in tables}
 
 
 class Calculation:
@@ -81,7 +83,9 @@ class Calculation:
             found = frame[definition.name] if definition.name in frame else [None] * len(frame)
             value = filled(found, definition.is_text)
         else:
-            value = np.broadcast_to(self.value(definition.expression), (len(frame),))
+            value = self.value(definition.expression)
+            if np.shape(value) != (len(frame),):
+                value = np.broadcast_to(value, (len(frame),))
         self.columns[definition.table][definition.name] = value
 
     def value(self, node: Expression) -> Any:

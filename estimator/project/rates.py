@@ -44,20 +44,21 @@ def read_rates(unit: LengthUnit) -> Found:
 def read_csv(record: type[Record], path: Path) -> Found:
     """The rows of one file; blank cells are left out, so that the record's defaults hold."""
     text, problems = read_text(path)
+    place = shown(path)
     try:
         lines = list(csv.reader(StringIO(text, newline=""), strict=True))
     except csv.Error as error:
         fix = f"Correct the quotation marks or separators: {error}."
-        problems = [Problem(shown(path), "", "comma-separated values", fix)]
+        problems = [Problem(place, "", "comma-separated values", fix)]
         lines = []
     if not lines:
         return Found(problems=problems or [_no_header(record, path)])
     header, *body = lines
-    wrong = header_problems(record, header, shown(path))
+    wrong = header_problems(record, header, place)
     if wrong:
         return Found(problems=wrong)
     return merged(
-        read_line(record, header, cells, f"{shown(path)}, row {number}")
+        read_line(record, header, cells, f"{place}, row {number}")
         for number, cells in enumerate(body, start=2)
         if any(cells)
     )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 import signal
 import subprocess
 import uuid
@@ -17,12 +16,10 @@ from typing import Any
 from estimator.addin.build import build_extension
 from estimator.addin.install import THIS_ENGINE
 from tests.engines import programs
-from tests.engines.calc import QUIET
+from tests.engines.running_calc import PLAIN_PATH, QUIET, calc_python
 
 INSIDE = Path(__file__).with_name("inside.py")
 SECONDS, SCENARIO_SECONDS = 2400, 600
-PLAIN_PATH = "/usr/bin:/bin"
-"""Without the estimator on it: the add-in has to know where it is."""
 
 
 @dataclass(frozen=True)
@@ -43,15 +40,6 @@ class CalcWithAddin:
         """The file that tells the installed add-in its version and its engine."""
         (found,) = self.folder.glob("profile/**/written.json")
         return found
-
-
-def calc_python() -> str:
-    """The Python that Calc uses: its own where it brings one, else the system's."""
-    beside = Path(programs.program("soffice")).resolve().parent / "python"
-    found = str(beside) if beside.exists() else shutil.which("python3", path=PLAIN_PATH)
-    if found is None:
-        raise programs.ProgramMissingError("LibreOffice's Python is not installed: python3-uno")
-    return found
 
 
 @contextmanager
@@ -75,6 +63,7 @@ def _calc(folder: Path, *, display: str) -> Iterator[CalcWithAddin]:
         *(QUIET if not display else QUIET[1:]),
         f"--accept=pipe,name={pipe};urp;",
     ]
+    # Without the estimator on the path: the add-in has to know where it is.
     surroundings = programs.environment(str(folder)) | {"PATH": PLAIN_PATH}
     surroundings |= {"DISPLAY": display} if display else {"SAL_USE_VCLPLUGIN": "svp"}
     log = (folder / "calc.log").open("a")

@@ -113,23 +113,22 @@ def test_the_command_writes_a_planned_revision_at_each_save_and_ends_by_an_inter
     for number, rooms in enumerate((2, 3)):
         typed({"counts_rooms": rooms})(wall, saved / f"{number}.xlsx")
     command = [sys.executable, "-m", "estimator", "watch", str(wall)]
-    watching = subprocess.Popen(
+    with subprocess.Popen(
         command, stdout=subprocess.PIPE, text=True, env=os.environ | {"PYTHONUNBUFFERED": "1"}
-    )
-    try:
-        assert watching.stdout is not None
-        assert watching.stdout.readline().startswith("Watching ")
-        time.sleep(2)  # it looks at the file for the first time
-        for number, letter in enumerate("BC"):
-            shutil.copyfile(saved / f"{number}.xlsx", wall)
-            written = tmp_path / f"Wall rev {letter}.xlsx"
-            assert watching.stdout.readline() == f"Wrote {written}.\n"
-            assert read_workbook(written).project.counts[0].rooms == number + 2
-        watching.send_signal(signal.SIGINT)
-        assert watching.wait(30) == 0
-    finally:
-        watching.kill()
-        watching.wait()
+    ) as watching:
+        try:
+            assert watching.stdout is not None
+            assert watching.stdout.readline().startswith("Watching ")
+            time.sleep(2)  # it looks at the file for the first time
+            for number, letter in enumerate("BC"):
+                shutil.copyfile(saved / f"{number}.xlsx", wall)
+                written = tmp_path / f"Wall rev {letter}.xlsx"
+                assert watching.stdout.readline() == f"Wrote {written}.\n"
+                assert read_workbook(written).project.counts[0].rooms == number + 2
+            watching.send_signal(signal.SIGINT)
+            assert watching.wait(30) == 0
+        finally:
+            watching.kill()
     assert sorted(each.name for each in tmp_path.glob("*.xlsx")) == [
         "Wall rev B.xlsx", "Wall rev C.xlsx", "Wall.xlsx",
     ]  # fmt: skip

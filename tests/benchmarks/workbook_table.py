@@ -130,7 +130,8 @@ def write_cell(sheet: Any, cell: Written, look: Any) -> None:
         case None:
             sheet.write_blank(cell.row, cell.column, None, look)
         case str() as words if words.startswith("="):
-            sheet.write_formula(cell.row, cell.column, words, look, cell.cached)
+            shown = "" if cell.cached is None else cell.cached  # an empty text is read as None
+            sheet.write_formula(cell.row, cell.column, words, look, shown)
         case str() as words:
             sheet.write_string(cell.row, cell.column, words, look)
         case number:

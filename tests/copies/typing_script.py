@@ -1,42 +1,26 @@
-"""Run by Debian's own Python, beside a Calc that it starts: type, read, save. See in_calc.py."""
+"""Cells typed and read in Calc, the book saved at the end: see in_calc.py, engines/serving.py."""
 
 from __future__ import annotations
 
-import json
-import subprocess
-import sys
-from pathlib import Path
 from typing import Any
 
 import uno
-
-sys.path.append(str(Path(__file__).parents[1] / "engines"))
-from over_uno import desktop, listening, option
+from over_uno import option
 
 FILTER = "Calc MS Excel 2007 XML"
 
 
-def main(work_file: str) -> None:
-    """Do the work described in the file, and write the answer where it says."""
-    work = json.loads(Path(work_file).read_text())
-    office = subprocess.Popen(work["office"])
-    try:
-        pipe = work["office"][-1].removeprefix("--accept=pipe,name=").partition(";")[0]
-        book = desktop(listening(pipe)).loadComponentFromURL(
-            url(work["book"]), "_blank", 0, (option("Hidden", True),)
-        )
-        answer = []
-        for turn in work["turns"]:
-            for sheet, cell, value in turn:
-                type_in(cell_of(book, sheet, cell), value)
-            answer.append([shown(cell_of(book, *place)) for place in work["read"]])
-        if work["saved"]:
-            book.storeToURL(url(work["saved"]), (option("FilterName", FILTER),))
-        Path(work["answer"]).write_text(json.dumps(answer))
-        book.close(True)
-    finally:
-        office.terminate()
-        office.wait(20)
+def do(desktop: Any, book: str, turns: Any, read: Any, saved: str) -> Any:
+    """What the cells `read` show after each turn of typing."""
+    document = desktop.loadComponentFromURL(url(book), "_blank", 0, (option("Hidden", True),))
+    cells, answer = [cell_of(document, *place) for place in read], []
+    for turn in turns:
+        for sheet, cell, value in turn:
+            type_in(cell_of(document, sheet, cell), value)
+        answer.append([shown(cell) for cell in cells])
+    if saved:
+        document.storeToURL(url(saved), (option("FilterName", FILTER),))
+    return answer
 
 
 def type_in(cell: Any, value: float | str) -> None:
@@ -63,7 +47,3 @@ def cell_of(book: Any, sheet: str, cell: str) -> Any:
 
 def url(path: str) -> str:
     return uno.systemPathToFileUrl(path)
-
-
-if __name__ == "__main__":
-    main(sys.argv[1])

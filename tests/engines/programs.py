@@ -68,13 +68,14 @@ def run(command: Sequence[str], seconds: float, surroundings: Mapping[str, str])
         except subprocess.TimeoutExpired as late:
             raise ProgramFailedError(f"{command[0]} did not end within {seconds:g} s") from late
         finally:
-            _kill_group(process.pid)
+            kill_group(process.pid)
     if process.returncode != 0:
         raise ProgramFailedError(f"{command[0]} ended with {process.returncode}:\n{printed}")
     return printed
 
 
-def _kill_group(leader: int) -> None:
+def kill_group(leader: int) -> None:
+    """End a program that leads a group of processes, and all of its children."""
     try:
         os.killpg(leader, signal.SIGKILL)
     except ProcessLookupError:

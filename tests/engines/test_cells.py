@@ -47,6 +47,24 @@ def test_formulas_and_their_values(book: Path) -> None:
     assert formulas(book).keys() == formula_values(book).keys()
 
 
+def test_texts_are_what_a_person_reads(tmp_path: Path) -> None:
+    """One that looks like a formula is none; looks and escapes of the file are no part of it."""
+    path = tmp_path / "texts.xlsx"
+    texts = {"A1": "=1+1", "A2": "_x0041_", "A3": "tab\vstop", "A4": " \n", "A5": "<&> 日本"}
+    with xlsxwriter.Workbook(path) as made:
+        sheet = made.add_worksheet(SHEET)
+        for cell, text in texts.items():
+            sheet.write_string(cell, text)
+        sheet.write_rich_string("A6", "one ", made.add_format({"bold": True}), "two", " three")
+        sheet.write_formula("A7", "=A1", None, "=1+1")
+        sheet.write_formula("A8", "=NA()", None, "#N/A")
+        sheet.write_array_formula("A9", "{=SUM(A1:A2)}", None, 0.5)
+    assert {cell: value for (_, cell), value in values(path).items()} == {
+        **texts, "A6": "one two three", "A7": "=1+1", "A8": "#N/A", "A9": 0.5,
+    }  # fmt: skip
+    assert {cell for _, cell in formulas(path)} == {"A7", "A8", "A9"}
+
+
 def test_changed_inputs_stand_and_cached_values_stay(book: Path) -> None:
     inputs: dict[tuple[str, str], float | str] = {(SHEET, "A1"): "Twin <&> new", (SHEET, "B1"): 0.5}
     changed = set_inputs(book, inputs, book.with_name("changed.xlsx"))

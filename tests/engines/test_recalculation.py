@@ -12,7 +12,6 @@ from tests.engines import calc, others, programs
 from tests.engines.cells import FALSE_VALUE, Place, Value, formula_values, set_inputs
 
 COUNT, DOUBLE, LABEL = ("Room counts", "A1"), ("Room counts", "B1"), ("Room counts", "C1")
-XLSX = "xlsx:Calc MS Excel 2007 XML"
 
 
 def by_calc(path: Path) -> dict[Place, Value]:
@@ -54,7 +53,7 @@ def test_an_engine_follows_a_changed_input(
 
 
 def test_calc_keeps_the_false_value_unless_told_to_recalculate(stale: Path) -> None:
-    made = calc.convert([stale], stale.parent / "calc", XLSX, calc.NEVER_RECALCULATE)
+    made = calc.convert([stale], stale.parent / "calc", calc.XLSX, calc.NEVER_RECALCULATE)
     assert formula_values(made[stale])[DOUBLE] == FALSE_VALUE
 
 

@@ -106,7 +106,7 @@ class TestOwnSheets:
         made = next_of(edited(book, own_sheet))
         shown = openpyxl.load_workbook(made.path, data_only=True)["My sums"]
         assert (shown["B3"].value, shown["B4"].value) == (None, None)
-        opened = calc.convert([made.path], tmp_path / "calc", "xlsx", calc.NEVER_RECALCULATE)
+        opened = calc.convert([made.path], tmp_path / "calc", calc.XLSX, calc.NEVER_RECALCULATE)
         calculated = openpyxl.load_workbook(opened[made.path], data_only=True)
         total = float(made.comparison.walk.after)
         assert calculated["My sums"]["B3"].value == pytest.approx(total / 10)

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
+from estimator.estimate import Estimate
 from estimator.problems import ProblemsFound
 from estimator.project.records import RECORDS, Project
 from estimator.revise.changes import TABLES_OF, Change, changes_between
@@ -26,11 +27,15 @@ NO_SHRINKING = (Phase.explicit, Phase.reuse, Phase.generate)
 
 def book_of(project: Project) -> ReadBook:
     """The project planned, as it would be read back."""
-    return ReadBook(project, estimated(project).typed, ())
+    return read_back(estimated(project))
 
 
-def total_of(project: Project) -> Decimal:
-    total = estimated(project).values["price"]["total"].iloc[0]
+def read_back(estimate: Estimate) -> ReadBook:
+    return ReadBook(estimate.project, estimate.typed, ())
+
+
+def total_of(estimate: Estimate) -> Decimal:
+    total = estimate.values["price"]["total"].iloc[0]
     return Decimal(repr(float(total))).quantize(Decimal("0.01"))
 
 
@@ -87,9 +92,10 @@ def test_the_walk_adds_up_to_the_cent(pair: tuple[Project, Project]) -> None:
     old, new = pair
     if old.project.currency != new.project.currency or old.project.unit != new.project.unit:
         return
-    walk = price_walk(book_of(old), book_of(new))
-    assert walk.before == total_of(old)
-    assert walk.after == total_of(new)
+    before, after = estimated(old), estimated(new)
+    walk = price_walk(read_back(before), read_back(after))
+    assert walk.before == total_of(before)
+    assert walk.after == total_of(after)
     assert walk.before + sum(each.amount for each in walk.steps) == walk.after
 
 

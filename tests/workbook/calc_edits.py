@@ -1,16 +1,8 @@
-"""What a person does to a workbook in Calc, done over UNO by Calc's own Python.
-
-Run as calc_edits.py PIPE BOOK.xlsx EDITED.xlsx; opens, edits, saves, ends Calc.
-"""
-
-import sys
-from pathlib import Path
+"""What a person does to a workbook in Calc, done over UNO: see engines/serving.py."""
 
 import uno
 from com.sun.star.table import TableSortField
-
-sys.path.append(str(Path(__file__).parents[1] / "engines"))
-from over_uno import connect, desktop, option
+from over_uno import option
 
 
 def column(document, name):
@@ -67,17 +59,12 @@ def edit(document):
     ranges.getByName("filtered").AutoFilter = True
 
 
-def main(pipe, book, edited):
-    context = connect(pipe)
-    document = desktop(context).loadComponentFromURL(
+def do(desktop, book, edited):
+    """Open the book, edit it, save it as another."""
+    document = desktop.loadComponentFromURL(
         uno.systemPathToFileUrl(book), "_blank", 0, (option("Hidden", True),)
     )
     edit(document)
     document.calculateAll()
     target = option("FilterName", "Calc MS Excel 2007 XML")
     document.storeToURL(uno.systemPathToFileUrl(edited), (target,))
-    document.close(True)
-    desktop(context).terminate()
-
-
-main(*sys.argv[1:])

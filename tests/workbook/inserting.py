@@ -1,17 +1,6 @@
-"""Insert rows in the real Calc, as a person would: `inserting.py JSON`, run by Calc's own Python.
+"""Insert rows in the real Calc, as a person would: see engines/serving.py."""
 
-The JSON holds the command that starts Calc, the pipe it listens on, and jobs: source, target, and
-rows, each a sheet, the row (from 1) above which it is inserted, whether the formulas of the row
-above are copied down, and cells by column letter. Calc ends with this process.
-"""
-
-import json
-import subprocess
-import sys
-from pathlib import Path
-
-sys.path.append(str(Path(__file__).parents[1] / "engines"))
-from over_uno import connect, desktop, option
+from over_uno import option
 
 XLSX = "Calc MS Excel 2007 XML"
 
@@ -32,21 +21,16 @@ def insert(book, sheet, above, copied, cells):
             cell.Value = value
 
 
-def main():
-    """Do all jobs in one Calc."""
-    given = json.loads(sys.argv[1])
-    calc = subprocess.Popen(given["command"], stdin=subprocess.DEVNULL)
-    try:
-        shown = desktop(connect(given["pipe"]))
-        for job in given["jobs"]:
-            book = shown.loadComponentFromURL(job["source"], "_blank", 0, (option("Hidden", True),))
-            for row in job["rows"]:
-                insert(book, **row)
-            book.calculateAll()
-            book.storeToURL(job["target"], (option("FilterName", XLSX),))
-            book.close(True)
-    finally:
-        calc.terminate()
+def do(desktop, jobs):
+    """Save each job's source as its target with rows inserted.
 
-
-main()
+    Each row is of a sheet: above which row (from 1) it is inserted, whether the formulas of the
+    row above are copied down, and its cells by column letter.
+    """
+    for job in jobs:
+        book = desktop.loadComponentFromURL(job["source"], "_blank", 0, (option("Hidden", True),))
+        for row in job["rows"]:
+            insert(book, **row)
+        book.calculateAll()
+        book.storeToURL(job["target"], (option("FilterName", XLSX),))
+        book.close(True)

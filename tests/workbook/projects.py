@@ -60,6 +60,7 @@ def projects(
     return st.sampled_from(names).flatmap(_edited_templates)
 
 
+@cache
 def _edited_templates(name: str) -> st.SearchStrategy[Project]:
     project = template(name)
     edits = st.one_of([_edits_of(record, project) for record in RECORDS])

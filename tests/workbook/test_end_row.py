@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import uuid
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,9 +15,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from estimator.estimate import Estimate, calculate_book
 from estimator.project.templates import read_template
 from estimator.workbook import END
-from tests.addin.calc_with_addin import calc_python
-from tests.engines import programs
-from tests.engines.calc import ALWAYS_RECALCULATE, QUIET
+from tests.engines import calc
 from tests.engines.cells import formula_values, values
 from tests.engines.compare import disagreements
 from tests.workbook.conftest import Book, write_book
@@ -27,6 +23,7 @@ from tests.workbook.estimates import estimated
 from tests.workbook.formulas import address, cells_of_name
 
 INSERTING = Path(__file__).with_name("inserting.py")
+SECONDS = 240
 NEW_ROWS: dict[str, dict[str, Any]] = {
     "contents": {"room_type": "home-wall", "module": "small-ledge", "each": 3, "run": ""},
     "uses": {"per": "rooms", "item": "wall-screw", "amount": 250},
@@ -51,7 +48,7 @@ def edited(tmp_path_factory: pytest.TempPathFactory) -> Edited:
     copied = [inserted(book, table, row, copied=True) for table, row in NEW_ROWS.items()]
     bare = [inserted(book, "contents", NEW_ROWS["contents"], copied=False)]
     jobs = [(made.with_formulas, copied), (made.without_formulas, bare)]
-    insert_in_calc(folder, book.path, jobs)
+    insert_in_calc(book.path, jobs)
     return made
 
 
@@ -63,30 +60,13 @@ def inserted(book: Book, table: str, row: Mapping[str, Any], *, copied: bool) ->
     return {"sheet": end.parent.title, "above": end.row, "copied": copied, "cells": cells}
 
 
-def insert_in_calc(
-    folder: Path, source: Path, jobs: Sequence[tuple[Path, Sequence[Mapping[str, Any]]]]
-) -> None:
+def insert_in_calc(source: Path, jobs: Sequence[tuple[Path, Sequence[Mapping[str, Any]]]]) -> None:
     """Save each target as the source with rows inserted."""
-    (folder / "profile" / "user").mkdir(parents=True)
-    settings = folder / "profile" / "user" / "registrymodifications.xcu"
-    settings.write_text(ALWAYS_RECALCULATE)
-    pipe = f"rows-{uuid.uuid4().hex}"
-    profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
-    given = {
-        "command": [
-            programs.program("soffice"),
-            profile,
-            *QUIET,
-            f"--accept=pipe,name={pipe};urp;",
-        ],
-        "pipe": pipe,
-        "jobs": [
-            {"source": source.as_uri(), "target": target.as_uri(), "rows": rows}
-            for target, rows in jobs
-        ],
-    }
-    surroundings = programs.environment(str(folder)) | {"SAL_USE_VCLPLUGIN": "svp"}
-    programs.run([calc_python(), str(INSERTING), json.dumps(given)], 240, surroundings)
+    given = [
+        {"source": source.as_uri(), "target": target.as_uri(), "rows": rows}
+        for target, rows in jobs
+    ]
+    calc.do(INSERTING, SECONDS, jobs=given)
 
 
 def with_rows(estimate: Estimate, rows: Mapping[str, Mapping[str, Any]]) -> Estimate:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
-import uuid
 from fractions import Fraction
 from pathlib import Path
 
@@ -13,8 +11,7 @@ import pytest
 from estimator.project.records import Project
 from estimator.workbook.read import read_workbook
 from estimator.workbook.write import write_workbook
-from tests.addin.calc_with_addin import calc_python
-from tests.engines import calc, programs
+from tests.engines import calc
 from tests.workbook.estimates import estimated
 from tests.workbook.projects import TEMPLATES, template
 
@@ -34,18 +31,8 @@ def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 
 def edited_in_calc(book: Path, folder: Path) -> Path:
     """The workbook after a person's edits in the real Calc, saved by it."""
-    pipe, edited = f"edits-{uuid.uuid4().hex}", folder / "edited.xlsx"
-    home = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
-    listen = f"--accept=pipe,name={pipe};urp;"
-    surroundings = programs.environment(str(folder)) | {"SAL_USE_VCLPLUGIN": "svp"}
-    watched = ["timeout", "--kill-after=5", str(SECONDS)]
-    command = [*watched, programs.program("soffice"), home, *calc.QUIET, listen]
-    with subprocess.Popen(command, env=surroundings) as office:
-        try:
-            script = [calc_python(), str(EDITS), pipe, str(book), str(edited)]
-            programs.run(script, SECONDS, surroundings)
-        finally:
-            office.terminate()
+    edited = folder / "edited.xlsx"
+    calc.do(EDITS, SECONDS, book=str(book), edited=str(edited))
     return edited
 
 
