@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Literal, get_args, get_origin
+from typing import Literal
 
-from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
 from estimator.expressions.tables import Model, Show, Table
-from estimator.project.records import FORMS, RECORDS, FieldAbout, Record, RoomCount
+from estimator.project.records import FORMS, RECORDS, FieldAbout, Record, RoomCount, choices_of
 from estimator.units import UnitSystem
 
 
@@ -41,17 +40,10 @@ def _add_columns(table: Table, record: type[Record], system: UnitSystem) -> None
             about.note,
             show=_show(about),
             optional=info.default is not PydanticUndefined,
-            choices=_choices(info),
+            choices=choices_of(info),
             refers_to=about.refers_to,
         )
 
 
 def _show(about: FieldAbout) -> Show:
     return "length" if about.unit == "{length}" else about.show  # type: ignore[return-value]
-
-
-def _choices(info: FieldInfo) -> tuple[str, ...]:
-    """The words that a field may hold, if it may only hold some."""
-    if get_origin(info.annotation) is not Literal:
-        return ()
-    return tuple(str(each) for each in get_args(info.annotation))

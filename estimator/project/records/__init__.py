@@ -21,7 +21,7 @@ from estimator.project.records.purchasing import (
     Price,
 )
 from estimator.project.records.rails import Profile, RailRun
-from estimator.project.records.record import Bounds, FieldAbout, Record
+from estimator.project.records.record import Bounds, FieldAbout, Record, choices_of
 from estimator.project.records.rooms import Content, Floor, RoomCount, RoomType
 from estimator.project.records.strength import Screw, StrengthLimits, Wall, Withdrawal
 from estimator.project.records.terms import Terms
@@ -33,5 +33,5 @@ __all__ = [
     "FreightClass", "Grade", "Issued", "Item", "LiftLimits", "Material", "Module", "Operation",
     "Part", "Price", "Profile", "Project", "RailRun", "ReachStep", "Record", "RoomCount",
     "RoomStep", "RoomType", "Screw", "Stage", "StrengthLimits", "Terms", "Use", "Wall",
-    "Withdrawal",
+    "Withdrawal", "choices_of",
 ]  # fmt: skip

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, ClassVar, NamedTuple
+from functools import cache
+from typing import Any, ClassVar, Literal, NamedTuple, get_args, get_origin
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pydantic.fields import FieldInfo
 
 
@@ -62,8 +63,37 @@ class Record(BaseModel):
     sheet: ClassVar[str]
     about: ClassVar[str]
 
+    @model_validator(mode="before")
+    @classmethod
+    def _with_choices_as_spelt(cls, fields: Any) -> Any:
+        """A spreadsheet compares words without case, so that Yes is yes to the formulas."""
+        if not isinstance(fields, Mapping):
+            return fields
+        spelt = {
+            name: words.get(fields[name].strip().casefold(), fields[name])
+            for name, words in _spellings(cls).items()
+            if isinstance(fields.get(name), str)
+        }
+        return {**fields, **spelt}
+
     @classmethod
     def columns(cls) -> Mapping[str, tuple[FieldAbout, FieldInfo]]:
         """The record's fields with what the workbook shows of each."""
         fields = cls.model_fields.items()
         return {name: (info.json_schema_extra["column"], info) for name, info in fields}  # type: ignore[index,misc]
+
+
+def choices_of(field: FieldInfo) -> tuple[str, ...]:
+    """The words that a field may hold, if it may only hold some."""
+    if get_origin(field.annotation) is not Literal:
+        return ()
+    return tuple(str(each) for each in get_args(field.annotation))
+
+
+@cache
+def _spellings(record: type[Record]) -> Mapping[str, Mapping[str, str]]:
+    """The words of each field that may only hold some, by the word without regard to case."""
+    choices = {name: choices_of(field) for name, field in record.model_fields.items()}
+    return {
+        name: {each.casefold(): each for each in words} for name, words in choices.items() if words
+    }
