@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import ast
 import sys
+from statistics import median
 
 import pytest
 
@@ -120,3 +122,20 @@ ROWS = [
 def test_a_row_that_is_not_so_is_caught(name: str, may: tuple[str, ...], told: str) -> None:
     rows = {each.name: each for each in PLACES} | {name: Place(name, may)}
     assert any(told in each for each in faults(FILES, [*rows.values()]))
+
+
+MOST_LINES, MOST_OF_A_FUNCTION, USUAL = 400, 50, 8
+
+
+def test_files_and_functions_are_short() -> None:
+    """What does not fit on a screen or two is not seen as a whole."""
+    files = {name: text for name, text in FILES.items() if name.endswith(".py")}
+    assert {name for name, text in files.items() if text.count("\n") > MOST_LINES} == set()
+    lengths = {
+        (name, each.name, each.lineno): (each.end_lineno or each.lineno) - each.lineno + 1
+        for name, text in files.items()
+        for each in ast.walk(ast.parse(text))
+        if isinstance(each, ast.FunctionDef | ast.AsyncFunctionDef)
+    }
+    assert {each for each, lines in lengths.items() if lines > MOST_OF_A_FUNCTION} == set()
+    assert median(lengths.values()) <= USUAL

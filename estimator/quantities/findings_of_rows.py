@@ -10,6 +10,7 @@ from estimator.expressions.nodes import (
     Constant,
     Expression,
     Operation,
+    children,
     constant,
     filled_in,
     row_count,
@@ -51,12 +52,11 @@ def which_rows(model: Model, count: Expression, counted: Column) -> Expression |
 
 
 def _flags_in(model: Model, count: Expression) -> list[Column]:
-    match count:
-        case Across(how="sum", of=Column() as flag, where=()) if _is_flag(model, flag):
-            return [flag]
-        case Operation(sign="+", left=left, right=right):
-            sides = _flags_in(model, left), _flags_in(model, right)
-            return [*sides[0], *sides[1]] if all(sides) else []
+    if isinstance(count, Across) and count.how == "sum" and not count.where:
+        return [count.of] if isinstance(count.of, Column) and _is_flag(model, count.of) else []
+    if isinstance(count, Operation) and count.sign == "+":
+        sides = _flags_in(model, count.left), _flags_in(model, count.right)
+        return [*sides[0], *sides[1]] if all(sides) else []
     return []
 
 
@@ -67,12 +67,10 @@ def _is_flag(model: Model, column: Column) -> bool:
 
 
 def _is_0_or_1(node: Expression) -> bool:
-    match node:
-        case Constant(value=value):
-            return value in (0, 1)
-        case Call(function=function, arguments=arguments) if function is CHOOSE:
-            return all(map(_is_0_or_1, arguments[1:]))
-    return False
+    if isinstance(node, Constant):
+        return node.value in (0, 1)
+    chosen = isinstance(node, Call) and node.function is CHOOSE
+    return chosen and all(map(_is_0_or_1, children(node)[1:]))
 
 
 def _flagged(model: Model, name: str) -> list[Column]:

@@ -15,6 +15,7 @@ def safety_findings(model: Model) -> list[Check]:
     """All of them, in the order in which a maker would ask."""
     return [
         *_of_rails(model),
+        *_of_places_on_rails(model),
         *_of_cleats(model),
         *_of_shelves(model),
         *_of_heights(model),
@@ -24,11 +25,7 @@ def safety_findings(model: Model) -> list[Check]:
 
 
 def _of_rails(model: Model) -> list[Check]:
-    runs, contents = model["runs"], model["contents"]
-    astray = choose(contents["run"] == "", choose(contents["each"] > 0, 1, 0), 0)
-    contents.quantity(
-        "unhung", "On no rail", "1", astray, "1 if it names no rail to be checked on."
-    )
+    runs = model["runs"]
     return [
         Check(
             "rails_hold",
@@ -56,6 +53,16 @@ def _of_rails(model: Model) -> list[Check]:
             f"calculated. {ENGINEER}",
             "Ask for backing, or for anchors chosen for that wall.",
         ),
+    ]
+
+
+def _of_places_on_rails(model: Model) -> list[Check]:
+    runs, contents = model["runs"], model["contents"]
+    astray = choose(contents["run"] == "", choose(contents["each"] > 0, 1, 0), 0)
+    contents.quantity(
+        "unhung", "On no rail", "1", astray, "1 if it names no rail to be checked on."
+    )
+    return [
         Check(
             "rails_two_studs",
             "Rails: every run is sure to meet two studs",

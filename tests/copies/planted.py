@@ -91,7 +91,7 @@ SHOWN = (
 )  # fmt: skip
 
 
-PRICES_TOLD = ("types.add", "types.deduct", "stages.amount")
+PRICES_TOLD = ("types.add", "types.deduct", "stages.amount", "alternates.amount")
 """In a quote besides."""
 
 

@@ -132,20 +132,20 @@ class TestOnTheToolsSheets:
     def test_words_stay_beside_their_row_when_rows_move(self, book: Path) -> None:
         def edit(own: Workbook) -> None:
             sheet = own["Parts"]
-            sheet["AZ6"], sheet["AZ7"] = "second part", "=B7"
-            sheet["AZ7"].comment = Comment("of the third", "me")
+            sheet["CZ6"], sheet["CZ7"] = "second part", "=B7"
+            sheet["CZ7"].comment = Comment("of the third", "me")
 
         def without_first(project: Project) -> Project:
             return project.model_copy(update={"parts": project.parts[1:]})
 
         made = next_of(edited(book, edit), without_first)
         now = read(made)["Parts"]
-        assert (now["AZ5"].value, now["AZ6"].value) == ("second part", "=B6")
-        assert now["AZ6"].comment.text == "of the third"
+        assert (now["CZ5"].value, now["CZ6"].value) == ("second part", "=B6")
+        assert now["CZ6"].comment.text == "of the third"
 
     def test_words_beside_a_row_that_is_gone_are_told(self, book: Path) -> None:
         def edit(own: Workbook) -> None:
-            own["Parts"]["AZ5"] = "on the first part"
+            own["Parts"]["CZ5"] = "on the first part"
             own["Parts"]["A5"].comment = Comment("on the first part too", "me")
 
         def without_first(project: Project) -> Project:
@@ -153,7 +153,7 @@ class TestOnTheToolsSheets:
 
         gone = "what it stood beside is no longer there"
         assert told(next_of(edited(book, edit), without_first)) == {
-            f"Parts!AZ5: a cell; {gone} “on the first part”",
+            f"Parts!CZ5: a cell; {gone} “on the first part”",
             f"Parts!A5: a note; {gone} “on the first part too”",
         }
 
