@@ -97,7 +97,7 @@ def test_every_command_answers_for_the_demo(
     check, explained, compared, stopped, revised = calc.do("say", book=str(own), asked=asked)[
         "said"
     ]
-    assert check.startswith(("look: ", "All "))
+    assert check.startswith(("Review: ", "All "))
     assert "\n" in explained or explained.startswith("No quantity stands in this cell.")
     assert compared.splitlines()[0].startswith("Before, merrowby-lodge.xlsx: USD ")
     assert compared.splitlines()[-1] == "Nothing that is typed was changed."
