@@ -151,5 +151,5 @@ def _cut_off(setting: Setting, cut: Cut, parts: Mapping[str, CutPart], unit: Len
 def _parted(setting: Setting, cut: Cut, parts: Mapping[str, CutPart], unit: LengthUnit) -> Step:
     assert cut.piece is not None
     key = cut.piece.part
-    words = "CutPart each pair by one angled rip"
+    words = "Part each pair by one angled rip"
     return Step(setting.level, words, size_of(parts[key], unit), key)
