@@ -16,7 +16,7 @@ import pandas as pd
 
 FOLDER = Path(__file__).parent / "measured"
 PAGE = Path(__file__).parents[2] / "DEVELOPERS.md"
-MARKED = re.compile(r"(<!-- measured: (?P<name>[a-z-]+) -->\n\n)(?:\|.*\n)*")
+MARKED = re.compile(r"(<!-- measured: (?P<name>[a-z-]+) -->\n\n)(?:(?:\|.*\n)+\n)?")
 
 
 def record(name: str, columns: Sequence[str], rows: Sequence[Sequence[object]]) -> None:
@@ -24,7 +24,7 @@ def record(name: str, columns: Sequence[str], rows: Sequence[Sequence[object]]) 
     path = FOLDER / f"{name}.csv"
     fresh = pd.DataFrame(rows, columns=list(columns)).astype(str)
     if path.exists():
-        kept = pd.read_csv(path, dtype=str)
+        kept = pd.read_csv(path, dtype=str, keep_default_na=False)
         kept = kept[~kept[columns[0]].isin(fresh[columns[0]])]
         fresh = pd.concat([kept, fresh], ignore_index=True)
     fresh.to_csv(path, index=False)
@@ -32,7 +32,7 @@ def record(name: str, columns: Sequence[str], rows: Sequence[Sequence[object]]) 
 
 def recorded(name: str) -> pd.DataFrame:
     """The rows of a benchmark, all as words."""
-    return pd.read_csv(FOLDER / f"{name}.csv", dtype=str)
+    return pd.read_csv(FOLDER / f"{name}.csv", dtype=str, keep_default_na=False)
 
 
 def plain(name: str) -> pd.DataFrame:
@@ -74,8 +74,6 @@ def _across(frame: pd.DataFrame, named: str) -> pd.DataFrame:
 TABLES: dict[str, Callable[[str], pd.DataFrame]] = {
     "published-jobs": published_jobs,
     "made-jobs": made_jobs,
-    "planner-rivals": plain,
-    "live-count": plain,
     "beside-another": plain,
 }
 """How each table of DEVELOPERS.md comes from what was recorded."""
@@ -90,7 +88,7 @@ def table(name: str) -> str:
 
 def with_tables(page: str) -> str:
     """The page with every marked table as it was recorded."""
-    return MARKED.sub(lambda found: found[1] + table(found["name"]), page)
+    return MARKED.sub(lambda found: f"{found[1]}{table(found['name'])}\n", page)
 
 
 def marked(page: str) -> list[str]:
