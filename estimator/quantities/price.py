@@ -169,7 +169,11 @@ def _define_total(model: Model, price: Table) -> None:
     types, terms = model["types"], model["terms"]
     _money(price, "quoted", "Quoted price", total(types["line_price"]), "Sum over room types.")
     _money(
-        price, "rounding", "of it rounding", price["quoted"] - price["target"], "To price steps."
+        price,
+        "rounding",
+        "of it rounding",
+        rounded(price["quoted"] - price["target"], terms[CENTS]),
+        "To price steps.",
     )
     taxed = price["quoted"] * terms["taxed_sale"] * terms["sale_tax"]
     _money(price, "sale_tax", "Tax on the sale", rounded(taxed, terms[CENTS]), "Charged on top.")

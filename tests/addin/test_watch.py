@@ -103,6 +103,11 @@ def test_faults_are_said_and_the_next_save_is_waited_for(book: Path) -> None:
     ]
 
 
+def hears_interrupts() -> None:
+    """As a command at a terminal does; what runs behind one is born deaf to them."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 @pytest.mark.slow
 def test_the_command_writes_a_planned_revision_at_each_save_and_ends_by_an_interrupt(
     tmp_path: Path,
@@ -114,8 +119,9 @@ def test_the_command_writes_a_planned_revision_at_each_save_and_ends_by_an_inter
         typed({"counts_rooms": rooms})(wall, saved / f"{number}.xlsx")
     command = [sys.executable, "-m", "estimator", "watch", str(wall)]
     with subprocess.Popen(
-        command, stdout=subprocess.PIPE, text=True, env=os.environ | {"PYTHONUNBUFFERED": "1"}
-    ) as watching:
+        command, stdout=subprocess.PIPE, text=True, env=os.environ | {"PYTHONUNBUFFERED": "1"},
+        preexec_fn=hears_interrupts,
+    ) as watching:  # fmt: skip
         try:
             assert watching.stdout is not None
             assert watching.stdout.readline().startswith("Watching ")

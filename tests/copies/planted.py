@@ -91,7 +91,9 @@ SHOWN = (
 )  # fmt: skip
 
 
-PRICES_TOLD = ("types.add", "types.deduct", "stages.amount", "alternates.amount")
+ALTERNATES_TOLD = ("alternates.amount",)
+"""The purchaser is offered them, on paper and in the workbook."""
+PRICES_TOLD = ("types.add", "types.deduct", "stages.amount", *ALTERNATES_TOLD)
 """In a quote besides."""
 
 

@@ -50,7 +50,9 @@ def _with_all_formulas(path: Path) -> Path:
     copy = path.with_name(f"{path.stem}-for-formualizer{path.suffix}")
     with ZipFile(path) as old, ZipFile(copy, "w", ZIP_DEFLATED) as new:
         for each in old.infolist():
-            new.writestr(each, IS_FORMULA.sub(b"TRUE", old.read(each)))
+            content = old.read(each)
+            is_sheet = each.filename.startswith("xl/worksheets/sheet")
+            new.writestr(each, IS_FORMULA.sub(b"TRUE", content) if is_sheet else content)
     return copy
 
 
